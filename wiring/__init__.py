@@ -1,42 +1,96 @@
 """holdrun: plan and verify the conversion of a hoist's pendant to a wireless receiver.
 
-This module is the engine's door. Names are loaded when first used, so that
+This module is the engine's door: everything a front end or a script needs is
+here and nothing else is promised. Names are loaded when first used, so that
 importing the package costs nothing.
 """
 
 from __future__ import annotations
 
-import importlib
-from typing import Any
+TYPE_CHECKING = False  # the name type checkers know; the typing module itself is not needed at start
+if TYPE_CHECKING:
+    from wiring.check import RULES as RULES
+    from wiring.files import InputError as InputError
+    from wiring.files import atomic_write as atomic_write
+    from wiring.files import edit_job as edit_job
+    from wiring.files import load_catalog as load_catalog
+    from wiring.files import load_job as load_job
+    from wiring.files import save_job as save_job
+    from wiring.files import schema as schema
+    from wiring.model.finding import Finding as Finding
+    from wiring.model.finding import Problem as Problem
+    from wiring.model.finding import Verdict as Verdict
+    from wiring.model.plan import Plan as Plan
+    from wiring.pipeline import compare as compare
+    from wiring.pipeline import demos as demos
+    from wiring.pipeline import lint_entry as lint_entry
+    from wiring.pipeline import new_job_text as new_job_text
+    from wiring.pipeline import write_proposal as write_proposal
+    from wiring.pipeline import draw as draw
+    from wiring.pipeline import fit as fit
+    from wiring.pipeline import identify as identify
+    from wiring.pipeline import plan as plan
+    from wiring.pipeline import propose as propose
+    from wiring.pipeline import remedy as remedy
+    from wiring.pipeline import type_page as type_page
+    from wiring.pipeline import write_sheets as write_sheets
+    from wiring.pipeline import written as written
+    from wiring.sheets.findings_json import check_json as check_json
+    from wiring.sheets.findings_text import check_text as check_text
+    from wiring.sheets.proof_json import proof_json as proof_json
+    from wiring.sheets.proof_json import proof_verdict as proof_verdict
+    from wiring.sheets.proof_text import proof_text as proof_text
+    from wiring.simulate import Bench as Bench
 
 __version__ = "0.1.0"
 __distribution__ = "holdrun"
 
 _HOME = {
+    "RULES": "wiring.check",
+    "InputError": "wiring.files",
+    "atomic_write": "wiring.files",
+    "edit_job": "wiring.files",
+    "load_catalog": "wiring.files",
     "load_job": "wiring.files",
     "save_job": "wiring.files",
-    "plan": "wiring.pipeline",
-    "Plan": "wiring.model.plan",
+    "schema": "wiring.files",
     "Finding": "wiring.model.finding",
-    "Verdict": "wiring.model.finding",
     "Problem": "wiring.model.finding",
-    "Bench": "wiring.simulate",
-    "identify": "wiring.identify",
-    "propose": "wiring.pipeline",
-    "fit": "wiring.pipeline",
-    "remedy": "wiring.pipeline",
-    "draw": "wiring.pipeline",
-    "write_sheets": "wiring.pipeline",
+    "Verdict": "wiring.model.finding",
+    "Plan": "wiring.model.plan",
     "compare": "wiring.pipeline",
+    "demos": "wiring.pipeline",
+    "lint_entry": "wiring.pipeline",
+    "new_job_text": "wiring.pipeline",
+    "write_proposal": "wiring.pipeline",
+    "draw": "wiring.pipeline",
+    "fit": "wiring.pipeline",
+    "identify": "wiring.pipeline",
+    "plan": "wiring.pipeline",
+    "propose": "wiring.pipeline",
+    "remedy": "wiring.pipeline",
+    "type_page": "wiring.pipeline",
+    "write_sheets": "wiring.pipeline",
+    "written": "wiring.pipeline",
+    "check_json": "wiring.sheets.findings_json",
+    "check_text": "wiring.sheets.findings_text",
+    "proof_json": "wiring.sheets.proof_json",
+    "proof_verdict": "wiring.sheets.proof_json",
+    "proof_text": "wiring.sheets.proof_text",
+    "Bench": "wiring.simulate",
 }
 
-__all__ = list(_HOME)
+__all__ = sorted(_HOME)  # noqa: PLE0605 - one list, kept beside each name's home
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     if name not in _HOME:
         raise AttributeError(f"module 'wiring' has no attribute {name!r}")
-    return getattr(importlib.import_module(_HOME[name]), name)
+    import importlib  # only when a name is asked for: start-up stays bare
+
+    found: object = getattr(importlib.import_module(_HOME[name]), name)
+    globals()[name] = found
+    return found
 
 
 def __dir__() -> list[str]:

@@ -1,0 +1,88 @@
+"""`holdrun catalog [KIND [ID]]`: types with what to look for; `catalog check FILE` lints one."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from wiring import lint_entry, load_catalog, type_page
+from wiring.cli import exits
+from wiring.cli.entry import UsageError
+from wiring.cli.output import emit, emit_json
+from wiring.model.entry import Catalog
+from wiring.sheets.words import CAUTION, wrap
+
+KINDS = ("hoist", "receiver", "device", "cable", "table", "clause")
+
+
+def run(args: argparse.Namespace) -> int:
+    """List kinds, list one kind, show one entry, or lint a file."""
+    if args.kind == "check":
+        return check(args)
+    catalog = load_catalog(Path.cwd())
+    if args.kind is None:
+        emit(
+            "".join(
+                f"{kind:<10}{len(entries(catalog, kind))} entries: holdrun catalog {kind}\n" for kind in KINDS
+            )
+        )
+        return exits.OK
+    if args.kind not in KINDS:
+        raise UsageError(f"found {args.kind}; allowed: {' | '.join(KINDS)} | check")
+    found = entries(catalog, args.kind)
+    if args.id is None:
+        listed(found, args)
+        return exits.OK
+    if args.id not in found and not args.id.endswith(".toml"):
+        near = difflib.get_close_matches(args.id, list(found), 1)
+        raise UsageError(f"no {args.kind} {args.id}" + (f"; nearest: {near[0]}" if near else ""))
+    page = type_page(args.kind, args.id)
+    emit_json(page.document) if args.json else emit(page.text)
+    return exits.OK
+
+
+def entries(catalog: Catalog, kind: str) -> Mapping[str, Any]:
+    """The entries of one kind by id."""
+    kinds: dict[str, Mapping[str, Any]] = {
+        "hoist": catalog.hoists,
+        "receiver": catalog.receivers,
+        "device": catalog.devices,
+        "cable": catalog.cables,
+        "table": catalog.tables,
+        "clause": catalog.clauses,
+    }
+    return kinds[kind]
+
+
+def listed(found: Mapping[str, Any], args: argparse.Namespace) -> None:
+    """Ids and titles; for types also what to look for on the real thing."""
+    if args.json:
+        rows = [
+            {"id": id, "title": title_of(e), "recognise": list(getattr(e, "recognise", ()))}
+            for id, e in found.items()
+        ]
+        emit_json({"schema": "holdrun/catalog/1", "kind": args.kind, "entries": rows})
+        return
+    for id, entry in found.items():
+        emit(f"{id}\n{wrap(title_of(entry), 4)}\n")
+        for look in getattr(entry, "recognise", ()):
+            emit(wrap(f"look for: {look}", 4, 14) + "\n")
+
+
+def title_of(entry: Any) -> str:
+    return str(getattr(entry, "title", "") or getattr(entry, "text", ""))
+
+
+def check(args: argparse.Namespace) -> int:
+    """Lint and self-test a catalog entry."""
+    if args.id is None:
+        raise UsageError("catalog check needs a file")
+    report = lint_entry(args.id)
+    if args.json:
+        emit_json(report.document)
+    else:
+        emit(report.text + "\n" + wrap(CAUTION) + "\n")
+    return exits.OF_VERDICT[report.verdict]

@@ -1,0 +1,32 @@
+"""`holdrun draw FILE -o OUT`: the proved circuit as svg, png, pdf or text."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from wiring import Plan, draw, written
+from wiring.cli import exits
+from wiring.cli.entry import UsageError
+from wiring.cli.output import planned, talk, write_file
+
+SUFFIXES = (".svg", ".png", ".pdf", ".txt")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Draw one sheet. Exit 0 when written, or the verdict with --strict."""
+    if Path(args.out).suffix.lower() not in SUFFIXES:
+        raise UsageError(f"-o {args.out}: found '{Path(args.out).suffix}'; allowed: {' '.join(SUFFIXES)}")
+    plan = planned(args.file)
+    if plan.before is None:
+        raise UsageError("nothing to draw: the hoist type is unknown; find it with: holdrun catalog hoist")
+    write_file(args.out, rendered(plan, args))
+    talk(f"wrote {args.out}")
+    return exits.OF_VERDICT[str(plan.report.verdict)] if args.strict else exits.OK
+
+
+def rendered(plan: Plan, args: argparse.Namespace) -> bytes | str:
+    """The bytes of the sheet in the format of the file name."""
+    symbols = args.symbols or plan.job.region
+    drawing = draw(plan, args.sheet, symbols, args.show, state=args.state)
+    return written(drawing, Path(args.out).suffix.lower(), paper=args.paper, dpi=args.dpi)

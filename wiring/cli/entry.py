@@ -1,0 +1,81 @@
+"""Parse the command line, run one command, turn every way to fail into its exit code."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from wiring.cli import exits
+
+
+def run(argv: list[str] | None = None) -> int:
+    """Run one command. Never lets a traceback reach the user."""
+    if argv is None:
+        argv = sys.argv[1:]
+    if argv[:1] == ["--version"]:
+        import wiring
+
+        print(f"holdrun {wiring.__version__}")
+        return exits.OK
+    try:
+        return dispatch(argv)
+    except KeyboardInterrupt:
+        print("interrupted", file=sys.stderr)
+        return exits.INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return exits.OK
+    except Exception as error:  # noqa: BLE001 - the last door: whatever comes here is our own bug
+        return internal(error)
+
+
+def dispatch(argv: list[str]) -> int:
+    """Parse and call the command's `run`; input that cannot be used is exit 2."""
+    import importlib
+
+    from wiring.cli.parser import parse
+
+    foreign()
+    args = parse(argv)
+    if isinstance(args, int):
+        return args
+    from wiring import InputError
+
+    try:
+        command = importlib.import_module(f"wiring.cli.{args.module}")
+        code: int = command.run(args)
+    except InputError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        return exits.BAD_INPUT
+    except UsageError as error:
+        print(f"holdrun {args.command}: {error}", file=sys.stderr)
+        return exits.BAD_INPUT
+    return code
+
+
+class UsageError(Exception):
+    """The options do not fit together, or a needed one is missing."""
+
+
+def foreign() -> None:
+    """Stop with one clear line where another project's `wiring` or `tui` stands in our place."""
+    import wiring
+
+    if getattr(wiring, "__distribution__", "") != "holdrun":
+        raise SystemExit(
+            "holdrun: the package 'wiring' found here belongs to another project. "
+            "Install holdrun in an environment of its own (pipx or uv tool install)."
+        )
+
+
+def internal(error: Exception) -> int:
+    """Our own bug: one line, and a report file with the traceback."""
+    import tempfile
+    import traceback
+
+    handle, path = tempfile.mkstemp(prefix="holdrun-report-", suffix=".txt")
+    with os.fdopen(handle, "w", encoding="utf-8") as report:
+        report.write("".join(traceback.format_exception(error)))
+    print(f"holdrun: internal error, no verdict: {type(error).__name__}. Report: {path}", file=sys.stderr)
+    return exits.INTERNAL

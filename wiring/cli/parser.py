@@ -1,0 +1,154 @@
+"""Every command and its options, in the order of the work."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import sys
+
+from wiring.cli import exits
+
+STAGES = ("design", "installed", "commissioned", "hand-over")
+
+# name, module, one line
+COMMANDS = (
+    ("demo", "demo", "write the demo jobs, check, prove and draw them"),
+    ("new", "new", "start a job file; prints the lockout sheet first"),
+    ("open", "open", "the terminal screens"),
+    ("map", "map", "propose connections with reasons; --write puts them into the job"),
+    ("check", "check", "all rules due at the job's stage"),
+    ("prove", "prove", "truth tables, events, faults, stop matrix"),
+    ("draw", "draw", "draw the proved circuit: .svg .png .pdf .txt"),
+    ("catalog", "catalog", "list and show types; check FILE lints an entry"),
+    ("rules", "rules", "list the rules, or show one in full"),
+    ("schema", "schema", "JSON Schema of a file format"),
+)
+
+
+class Parser(argparse.ArgumentParser):
+    """argparse with the nearest command named on a slip, and no abbreviations."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        slip = [word.strip("',") for word in message.split() if word.startswith("'")]
+        names = [name for name, _, _ in COMMANDS]
+        near = difflib.get_close_matches(slip[0], names, 1) if slip and "command" in message else []
+        hint = f" (nearest: {near[0]})" if near else ""
+        print(f"{self.prog}: {message}{hint}", file=sys.stderr)
+        raise SystemExit(exits.BAD_INPUT)
+
+
+def parser() -> Parser:
+    """The whole command line."""
+    top = Parser(
+        prog="holdrun",
+        description="Plan and verify the conversion of a hoist's corded pendant to a wireless receiver.",
+        epilog="Lock out and prove dead before you touch a wire. Local codes and a licensed electrician decide. "
+        "A material hoist does not lift people.",
+        allow_abbrev=False,
+    )
+    top.add_argument("--version", action="store_true", help="print the version")
+    commands = top.add_subparsers(dest="command", metavar="command", parser_class=Parser)
+    for name, module, line in COMMANDS:
+        sub = commands.add_parser(
+            name, help=line, description=line[0].upper() + line[1:] + ".", allow_abbrev=False
+        )
+        sub.set_defaults(module=module)
+        OPTIONS[name](sub)
+    return top
+
+
+def reports(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("--json", action="store_true", help="one JSON document on standard output")
+
+
+def demo(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument(
+        "dir", nargs="?", default="holdrun-demo", help="folder to write (default ./holdrun-demo)"
+    )
+    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+    reports(sub)
+
+
+def new(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file to write; never overwritten")
+    for option in ("title", "country", "region", "hoist", "receiver", "people"):
+        sub.add_argument(f"--{option}")
+
+
+def open_(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", nargs="?", help="job file")
+
+
+def map_(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--write", action="store_true", help="put the proposal into the job file")
+    reports(sub)
+
+
+def check(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", nargs="+", help="job files or folders")
+    sub.add_argument("--stage", choices=STAGES, help="judge at this stage instead of the job's")
+    sub.add_argument("--all", action="store_true", help="every finding in full")
+    reports(sub)
+
+
+def prove(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--faults", choices=("none", "single", "double"), default="none")
+    sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
+    sub.add_argument("--all", metavar="FILE.csv", help="write every truth-table row to a file")
+    reports(sub)
+
+
+def draw(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("-o", "--out", required=True, help="file to write: .svg .png .pdf .txt")
+    sub.add_argument("--sheet", choices=("circuit", "connections"), default="circuit")
+    sub.add_argument("--symbols", choices=("iec", "us"), help="symbol set (default: the job's region)")
+    sub.add_argument("--show", choices=("both", "before", "after"), default="both")
+    sub.add_argument("--state", help='as "press key:up, open limit:up, fault K10.up stuck-in"')
+    sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"), default="a3")
+    sub.add_argument("--dpi", type=int, default=150)
+    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+
+
+def catalog(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("kind", nargs="?", help="hoist | receiver | device | cable | table | clause, or: check")
+    sub.add_argument("id", nargs="?", help="an entry's id, or the file to check")
+    reports(sub)
+
+
+def rules(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("id", nargs="?", help="a rule's id")
+    reports(sub)
+
+
+def schema(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("kind", choices=("job", "hoist", "receiver", "device"))
+
+
+OPTIONS = {
+    "demo": demo,
+    "new": new,
+    "open": open_,
+    "map": map_,
+    "check": check,
+    "prove": prove,
+    "draw": draw,
+    "catalog": catalog,
+    "rules": rules,
+    "schema": schema,
+}
+
+
+def parse(argv: list[str]) -> argparse.Namespace | int:
+    """The parsed options, or the exit code where argparse has already answered."""
+    top = parser()
+    try:
+        args = top.parse_args(argv)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    if args.command is None:
+        top.print_help(sys.stderr)
+        return exits.BAD_INPUT
+    return args
