@@ -23,16 +23,16 @@ if TYPE_CHECKING:
     from wiring.model.plan import Plan as Plan
     from wiring.pipeline import compare as compare
     from wiring.pipeline import demos as demos
-    from wiring.pipeline import lint_entry as lint_entry
-    from wiring.pipeline import new_job_text as new_job_text
-    from wiring.pipeline import write_proposal as write_proposal
     from wiring.pipeline import draw as draw
     from wiring.pipeline import fit as fit
     from wiring.pipeline import identify as identify
+    from wiring.pipeline import lint_entry as lint_entry
+    from wiring.pipeline import new_job_text as new_job_text
     from wiring.pipeline import plan as plan
     from wiring.pipeline import propose as propose
     from wiring.pipeline import remedy as remedy
     from wiring.pipeline import type_page as type_page
+    from wiring.pipeline import write_proposal as write_proposal
     from wiring.pipeline import write_sheets as write_sheets
     from wiring.pipeline import written as written
     from wiring.sheets.findings_json import check_json as check_json
@@ -80,7 +80,7 @@ _HOME = {
     "Bench": "wiring.simulate",
 }
 
-__all__ = sorted(_HOME)  # noqa: PLE0605 - one list, kept beside each name's home
+__all__ = sorted(_HOME)
 
 
 def __getattr__(name: str) -> object:

@@ -73,7 +73,7 @@ def behave(
 def draw(
     plan: Plan, sheet: str = "circuit", symbols: str = "iec", show: str = "both", state: str | None = None
 ) -> Drawing:
-    """The layout of one sheet of this plan. state: as "press key:up, open limit:up, fault K10.up stuck-in"."""
+    """The layout of one sheet. state: as "press key:up, open limit:up, fault K10.up stuck-in"."""
     from wiring.draw import drawing
     from wiring.simulate import state_view
 

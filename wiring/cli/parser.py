@@ -41,9 +41,9 @@ def parser() -> Parser:
     """The whole command line."""
     top = Parser(
         prog="holdrun",
-        description="Plan and verify the conversion of a hoist's corded pendant to a wireless receiver.",
-        epilog="Lock out and prove dead before you touch a wire. Local codes and a licensed electrician decide. "
-        "A material hoist does not lift people.",
+        description="Plan and verify the conversion of a hoist pendant to a wireless receiver.",
+        epilog="Lock out and prove dead before you touch a wire. Local codes and a licensed "
+        "electrician decide. A material hoist does not lift people.",
         allow_abbrev=False,
     )
     top.add_argument("--version", action="store_true", help="print the version")

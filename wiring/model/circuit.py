@@ -37,7 +37,7 @@ PartKind = Literal[
     #                 primary_resistance, secondary_resistance, impedance (ratio)
     "brake",  # pins: 1, 2. values: resistance, voltage; rect says how it is fed
     "rectifier",  # pins: ac1, ac2, plus, minus
-    "load",  # pins: 1, 2. values: resistance, reactance (series, ohm), minimum, maximum (V); lamps, heaters
+    "load",  # pins: 1, 2. values: resistance, reactance (series ohm), minimum, maximum
     "supply-input",  # pins: 1, 2. the receiver's own supply. values: minimum, maximum (V), power (VA)
     "suppressor",  # pins: 1, 2. values: capacitance, resistance; rect = "rc" | "varistor" | "diode" | "bleeder"
     "drive-input",  # pins: 1, 2. values: resistance, on, off (V), leakage (A)
@@ -212,10 +212,10 @@ class Circuit:
     auto_reset: tuple[str, ...] = ()  # thermal inputs that reset by themselves
     channels: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     removed: tuple[Removed, ...] = ()
-    core_order: tuple[str, ...] = ()  # core and conductor parts that lie side by side, in order
+    core_order: tuple[str, ...] = ()  # core parts that lie side by side, in order
     conductor_order: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    aliases: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # other names of a point:
-    #   `core:2` is the hoist terminal where core 2 sits, unless a tail of the cord is kept
+    # other names of a point: `core:2` is the hoist terminal where core 2 sits, unless a tail is kept
+    aliases: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     earth: str = ""  # the point that is the protective earth
     expected: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
 

@@ -236,7 +236,7 @@ class ReceiverType:
     opposing: str  # none | firmware | hardware
     step_two: str  # none | cumulative | replaces | either
     stop_outputs: tuple[str, ...]
-    values: Mapping[str, Value] = field(default_factory=lambda: EMPTY)  # leakage, standing_current, temp_min/max
+    values: Mapping[str, Value] = field(default_factory=lambda: EMPTY)  # leakage, standing_current, ...
     rating: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
     ingress: str = ""
     lifting: bool = True  # False: refuse for any lifting duty

@@ -82,8 +82,4 @@ def before_line(plan: Plan) -> list[str]:
     counts = plan.report.counts_before
     if not counts.failed and not counts.unknown:
         return []
-    return [
-        wrap(
-            f"The hoist as found: {counts.failed} fail, {counts.unknown} unknown, counted apart from the conversion."
-        )
-    ]
+    return [wrap(f"The hoist as found: {counts.failed} fail, {counts.unknown} unknown, counted apart.")]
