@@ -1,0 +1,1 @@
+"""One rule a file, named by topic. Found by `check.registry`; nothing is exported by hand."""
