@@ -13,6 +13,8 @@ from wiring.model.entry import Catalog, HoistType
 from wiring.model.job import Job, StatedValue
 from wiring.model.value import Amount, Value, WireSize, certain
 
+MM2 = 1e-6  # [m2]
+
 #: SI unit of a stated value whose property the entry does not have yet, by kind of quantity.
 UNITS = {
     "length": "m",
@@ -122,10 +124,10 @@ def conductor_resistance(
     row = f"{table}/{size.name}"
     found, low = catalog.value(f"{row}/{hot}"), catalog.value(f"{row}/{cold}")
     if found is None:
-        resistivity = catalog.value("practice/copper-20/resistivity")
-        if resistivity is None or size.area_m2 <= 0:
+        one_mm2 = catalog.value("practice/copper-20/per_mm2")
+        if one_mm2 is None or size.area_m2 <= 0:
             return MappingProxyType({})
-        found = replace(resistivity, si=resistivity.si / size.area_m2)
+        found = replace(one_mm2, si=one_mm2.si * MM2 / size.area_m2)
     ohm = found.si * length.si
     least = low.si * length.si if low else ohm
     basis = found.basis if found.weak else "derived"
