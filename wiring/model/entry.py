@@ -15,6 +15,7 @@ from wiring.model.circuit import PartKind
 from wiring.model.value import Amount, Basis, Value, WireSize
 
 EMPTY: Mapping[str, Value] = MappingProxyType({})
+NO_WORDS: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +239,7 @@ class ReceiverType:
     stop_outputs: tuple[str, ...]
     values: Mapping[str, Value] = field(default_factory=lambda: EMPTY)  # leakage, standing_current, ...
     rating: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
+    rating_words: Mapping[str, str] = field(default_factory=lambda: NO_WORDS)  # pilot, min_load: as printed
     ingress: str = ""
     lifting: bool = True  # False: refuse for any lifting duty
     lifting_why: str = ""
@@ -258,6 +260,7 @@ class DeviceType:
     units: tuple[str, ...] = ()
     values: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
     rating: Mapping[str, Value] = field(default_factory=lambda: EMPTY)
+    rating_words: Mapping[str, str] = field(default_factory=lambda: NO_WORDS)
     notes: tuple[str, ...] = ()
     digest: str = ""
 
@@ -295,6 +298,8 @@ class Table:
     region: str  # us | iec | both
     rows: Mapping[str, Mapping[str, Value | str | bool]]
     digest: str = ""
+    titles: Mapping[str, str] = field(default_factory=lambda: NO_WORDS)  # column to what it holds
+    notes: tuple[str, ...] = ()
 
     def cell(self, row: str, column: str) -> Value | None:
         """The number at row and column, None where the table prints none or a word."""
