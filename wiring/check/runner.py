@@ -70,7 +70,7 @@ def findings_of(rule: Rule, facts: Facts, corners: Corners) -> list[Finding]:
     try:
         outcomes = answer(rule, facts)
         outcomes = settle_weak(rule, outcomes, lambda moved: _drafts(rule, facts, moved), corners)
-    except Exception as error:  # noqa: BLE001 - a rule that breaks is unknown, the others still answer
+    except Exception as error:  # noqa: BLE001 - a rule that breaks is unknown, others answer
         outcomes = [Outcome(broken(rule.id, error), ())]
     return [_finding(rule, facts.job, o) for o in outcomes]
 
