@@ -56,17 +56,15 @@ def opened(block: type[B], text: str, file: str, stem: str) -> tuple[B, Site, st
     own = getattr(made, "id", stem)
     if stem and own != stem:
         raise InputError([_named(file, lines, own, stem)])
-    return made, Site(file, lines, cast(Source, freeze(getattr(made, "source", None)))), content_digest(data)
+    return (
+        made,
+        Site(file, lines, source=cast(Source, freeze(getattr(made, "source", None)))),
+        content_digest(data),
+    )
 
 
 def _named(file: str, lines: Lines, own: str, stem: str) -> Problem:
     return Problem(file, lines.get("id", 0), "id", f'"{own}"', "the name of the file", stem)
-
-
-def finished(site: Site) -> None:
-    """Raise InputError where the site has met problems."""
-    if site.problems:
-        raise InputError(sorted(site.problems, key=lambda each: each.line))
 
 
 def hoist_type(text: str, file: str, stem: str = "") -> HoistType:
@@ -74,7 +72,7 @@ def hoist_type(text: str, file: str, stem: str = "") -> HoistType:
     block, site, digest = opened(HoistBlock, text, file, stem)
     net = netlist(block, site)
     fields = hoist_fields(block, net, site)
-    finished(site)
+    site.finish()
     return HoistType(**_common(block, site, net, digest), recognise=tuple(block.recognise), **fields)
 
 
@@ -86,7 +84,7 @@ def receiver_type(text: str, file: str, stem: str = "") -> ReceiverType:
     _check_outputs(block, net, site)
     rating, words = _rating(block.rating, site)
     values = values_of(block.values, "", ENTRY_PROPERTIES, site, "values")
-    finished(site)
+    site.finish()
     return ReceiverType(
         **_common(block, site, net, digest),
         recognise=tuple(block.recognise),
@@ -115,7 +113,7 @@ def device_type(text: str, file: str, stem: str = "") -> DeviceType:
     net = netlist(block, site)
     rating, words = _rating(block.rating, site)
     values = values_of(block.values, "", ENTRY_PROPERTIES, site, "values")
-    finished(site)
+    site.finish()
     return DeviceType(
         **_common(block, site, net, digest),
         kind=block.kind,

@@ -7,7 +7,7 @@ voltage, frequency, phase, thresholds) is stated by the choice of the type.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
@@ -16,17 +16,17 @@ from pydantic_core import PydanticCustomError
 
 from wiring.files.entry_format import BASES
 from wiring.files.fields import number, shown
-from wiring.files.problems import listed, nearest, printable
+from wiring.files.problems import Reporter, listed, nearest, printable
 from wiring.files.quantity import QuantityError, parse_any
-from wiring.files.text import line_for
 from wiring.files.units import KINDS
 from wiring.model.entry import Source
-from wiring.model.finding import Problem
 from wiring.model.value import Basis, Value
 
-_IMPEDANCE = dict.fromkeys(("resistance", "run_r", "run_x", "locked_r", "locked_x"), ("resistance",))
+_IMPEDANCE: dict[str, tuple[str, ...]] = dict.fromkeys(
+    ("resistance", "run_r", "run_x", "locked_r", "locked_x"), ("resistance",)
+)
 _BURDEN = ("apparent power", "power")
-_PROTECTED = {"minimum": ("voltage",), "maximum": ("voltage",)}
+_PROTECTED: dict[str, tuple[str, ...]] = {"minimum": ("voltage",), "maximum": ("voltage",)}
 
 #: Property to the kinds of quantity it may be written in, for each kind of part.
 PART_PROPERTIES: dict[str, dict[str, tuple[str, ...]]] = {
@@ -92,26 +92,10 @@ _SPREAD = {"memory": (0.8, 1.2), "placeholder": (0.5, 2.0)}
 
 
 @dataclass
-class Site:
-    """Where values are being read: the file, its source block, and the problems met so far."""
+class Site(Reporter):
+    """Where values are being read: the file, the problems met so far, the source block."""
 
-    file: str
-    lines: Mapping[str, int]
-    source: Source
-    problems: list[Problem] = field(default_factory=list)
-
-    def problem(self, key: str, found: str, allowed: str, near: str = "") -> None:
-        """Note a problem at a key path of the file."""
-        self.problems.append(
-            Problem(self.file, line_for(key, self.lines), printable(key), found, allowed, near)
-        )
-
-    def known(self, key: str, name: str, names: Iterator[str] | tuple[str, ...], what: str) -> bool:
-        """Note a problem where `name` is none of `names`; True where it is."""
-        valid = tuple(names)
-        if name not in valid:
-            self.problem(key, f'"{printable(name)}"', f"{what}: {listed(valid)}", nearest(name, valid))
-        return name in valid
+    source: Source = field(default_factory=lambda: Source(""))
 
 
 def spread(si: float, basis: Basis, relative: float | None = None) -> tuple[float, float]:

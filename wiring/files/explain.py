@@ -10,8 +10,8 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from wiring.files.fields import Block, shown
+from wiring.files.lines import line_for
 from wiring.files.problems import listed, nearest, printable
-from wiring.files.text import line_for
 from wiring.model.finding import Problem
 
 B = TypeVar("B", bound=Block)

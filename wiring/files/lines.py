@@ -22,6 +22,15 @@ def line_of(text: str) -> dict[str, int]:
     return _Scanner(text).run()
 
 
+def line_for(path: str, lines: Mapping[str, int]) -> int:
+    """The line of a key path, or of its nearest parent that has one; 0 for the file as a whole."""
+    while path:
+        if path in lines:
+            return lines[path]
+        path = path.rpartition(".")[0]
+    return 0
+
+
 class Lines(Mapping[str, int]):
     """The lines of a text, scanned when first asked for: a file without a problem needs none."""
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
+from wiring.files.lines import line_for
 from wiring.model.finding import Problem
 
 
@@ -40,3 +42,29 @@ def printable(text: str, most: int = 60) -> str:
     """Text of a file made fit for a message: no control characters, not long."""
     shown = "".join(character if character.isprintable() else "?" for character in text)
     return shown if len(shown) <= most else shown[:most] + "..."
+
+
+@dataclass
+class Reporter:
+    """Collects the problems of one file. lines: where its keys stand."""
+
+    file: str
+    lines: Mapping[str, int]
+    problems: list[Problem] = field(default_factory=list)
+
+    def problem(self, key: str, found: str, allowed: str, near: str = "") -> None:
+        """Note a problem at a key path of the file."""
+        line = line_for(key, self.lines)
+        self.problems.append(Problem(self.file, line, printable(key), found, allowed, near))
+
+    def known(self, key: str, name: str, names: Iterable[str], what: str) -> bool:
+        """Note a problem where `name` is none of `names`; True where it is one. what: "a coil"."""
+        valid = tuple(names)
+        if name not in valid:
+            self.problem(key, f'"{printable(name)}"', f"{what}: {listed(valid)}", nearest(name, valid))
+        return name in valid
+
+    def finish(self) -> None:
+        """Raise InputError where there are problems, in the order of the file."""
+        if self.problems:
+            raise InputError(sorted(self.problems, key=lambda each: each.line))

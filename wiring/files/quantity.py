@@ -79,6 +79,23 @@ def parse_any(text: str, kinds: Sequence[str] = ()) -> Amount:
     raise QuantityError(f'"{text}"', f"a quantity with a unit such as {examples}")
 
 
+def read_as(text: str, unit: str) -> float:
+    """The SI number written in `text`, where a number of that SI word is wanted (a table cell).
+
+    A plain number will do where the unit is none ("1", "count"). Raises QuantityError.
+    """
+    kinds = [kind.name for kind in KINDS.values() if kind.si == unit]
+    plain = re.fullmatch(rf"({_NUMBER})(?: (\S{{1,12}}))?", text)
+    if plain and COLUMN_UNITS.get(plain[2] or "", ("",))[0] == unit:
+        return float(Decimal(plain[1]) * COLUMN_UNITS[plain[2] or ""][1])
+    if plain and plain[2] is None and unit in ("1", "count"):
+        return float(plain[1])
+    if kinds:
+        return parse_any(text, kinds).si
+    words = [word for word, (si, _, _) in COLUMN_UNITS.items() if si == unit and word]
+    raise QuantityError(f'"{text[:_LONGEST]}"', f"a number with its unit, {', '.join(words) or unit}")
+
+
 def _split(text: str, kind: Kind) -> tuple[Decimal, str]:
     """Number and unit word of a well-formed text. Raises QuantityError with the slip named."""
     found = _PATTERN.fullmatch(text) if len(text) <= _LONGEST else None

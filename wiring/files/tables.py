@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, cast
 
-from wiring.files.entry_build import finished, opened
+from wiring.files.entry_build import opened
 from wiring.files.entry_format import BASES, ClauseFile, ColumnBlock, TableFile
 from wiring.files.entry_values import Site, source_text, spread
 from wiring.files.fields import shown
@@ -28,9 +28,9 @@ def table(text: str, file: str, stem: str = "") -> Table:
             allowed = (*KIND_OF, *COLUMN_UNITS)
             site.problem(f"columns.{name}.unit", f'"{column.unit}"', listed(allowed, 90),
                          nearest(column.unit, allowed))  # fmt: skip
-    finished(site)
+    site.finish()
     rows = {row: _row(block, row, cells, site) for row, cells in block.rows.items()}
-    finished(site)
+    site.finish()
     notes = ((block.note,) if block.note else ()) + tuple(block.notes)
     titles = {name: column.title for name, column in block.columns.items()}
     return Table(
@@ -116,5 +116,5 @@ def clauses(text: str, file: str) -> tuple[Clause, ...]:
     for n, name in enumerate(ids):
         if ids.count(name) > 1:
             site.problem(f"clause.{n}.id", f'"{name}" twice', "each clause its own id")
-    finished(site)
+    site.finish()
     return found

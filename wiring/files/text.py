@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from wiring.files.lines import Lines
-from wiring.files.problems import InputError, printable
+from wiring.files.lines import Lines, line_for
+from wiring.files.problems import InputError, nearest, printable
 from wiring.model.finding import Problem
 
 LIMIT_BYTES = 1_000_000
@@ -40,8 +40,6 @@ def read_text(path: Path) -> str:
 
 
 def _neighbour(path: Path) -> str:
-    from wiring.files.problems import nearest
-
     try:
         return nearest(path.name, [each.name for each in path.parent.glob("*.toml")])
     except OSError:
@@ -153,12 +151,3 @@ def without_unknown(value: Any) -> Any:
     if isinstance(value, list):
         return [without_unknown(inner) for inner in value]
     return value
-
-
-def line_for(path: str, lines: Mapping[str, int]) -> int:
-    """The line of a key path, or of its nearest parent that has one; 0 for the file as a whole."""
-    while path:
-        if path in lines:
-            return lines[path]
-        path = path.rpartition(".")[0]
-    return 0

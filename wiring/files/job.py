@@ -1,0 +1,133 @@
+"""A job file to a `Job`, or every reason why not."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from wiring.files.catalog import load_catalog
+from wiring.files.explain import validate
+from wiring.files.fields import freeze
+from wiring.files.job_format import BenchBlock, JobFile, PendantBlock, ReceiverFactsBlock, RemoveBlock
+from wiring.files.job_names import check_names
+from wiring.files.lines import Lines
+from wiring.files.problems import Reporter
+from wiring.files.text import read_text, read_toml, without_unknown
+from wiring.model.entry import Catalog
+from wiring.model.finding import Problem
+from wiring.model.job import BenchResult, Job, Pendant, ReceiverFacts, Remove
+
+#: Keys that other keys point at: where one of them is wrong, names are not judged.
+_NAMING = frozenset(("id", "type", "order", "role", "from", "to", "conductor", "wire", "part"))
+
+
+def load_job(path: Path | str, catalog: Catalog | None = None) -> Job:
+    """The job in a file. Raises InputError with every problem; never writes.
+
+    Form and names are checked, sense is not: a core without role, two cores with
+    one role or an end that lands nowhere load well and are findings later.
+    """
+    path = Path(path)
+    return read_job(read_text(path), str(path), catalog or load_catalog(path.parent))
+
+
+def read_job(text: str, file: str, catalog: Catalog) -> Job:
+    """The job in a text that is, or will be, the file of that name. Raises InputError."""
+    name = Path(file).name
+    data, lines = read_toml(text, name)
+    data = without_unknown(data)
+    site = Reporter(name, lines)
+    block, problems = validate(JobFile, data, name, lines)
+    site.problems.extend(problems)
+    if block is None:
+        block = _without_wrong(data, problems, name, lines)
+    if block is not None:
+        _one_of_two(block.remove, site)
+        if not site.problems or _names_can_be_judged(site.problems):
+            check_names(_job(block, file, lines), catalog, site)
+    site.finish()
+    assert block is not None  # without a block there were problems
+    return _job(block, file, lines)
+
+
+def _without_wrong(data: Any, problems: list[Problem], name: str, lines: Lines) -> JobFile | None:
+    """The job without its wrong keys, so that its names can be judged in the same run; None if it
+    does not stand without them."""
+    for problem in problems:
+        here = data
+        *steps, last = problem.key.split(".")
+        for step in steps:
+            here = here[int(step)] if isinstance(here, list) else here.get(step, {})
+        if isinstance(here, dict):
+            here.pop(last, None)
+    return validate(JobFile, data, name, lines)[0]
+
+
+def _names_can_be_judged(problems: list[Problem]) -> bool:
+    keys = [problem.key.split(".") for problem in problems]
+    return all(len(key) > 1 and not _NAMING.intersection(key) for key in keys)
+
+
+def _one_of_two(removes: list[RemoveBlock], site: Reporter) -> None:
+    for n, row in enumerate(removes):
+        if (row.wire is None) == (row.part is None):
+            found = "both" if row.wire else "neither"
+            site.problem(f"remove.{n}", found, 'one of wire = "hoist:..." and part = "hoist:..."')
+
+
+def _job(block: JobFile, file: str, lines: Lines) -> Job:
+    """The frozen job of a checked block."""
+    head = block.job
+    return Job(
+        file=file,
+        title=head.title,
+        region=head.region,
+        stage=head.stage,
+        country=head.country,
+        people=head.people,
+        revision=head.revision,
+        date=head.date,
+        prepared_by=head.prepared_by,
+        example=head.example,
+        gate=freeze(block.gate),
+        place=freeze(block.place),
+        supply=freeze(block.supply),
+        hoist=freeze(block.hoist),
+        values=freeze(block.value),
+        meter=freeze(block.meter),
+        cord=freeze(block.cord),
+        cores=freeze(block.core),
+        pendant=_pendant(block.pendant),
+        receiver=_receiver(block.receiver),
+        transmitters=freeze(block.transmitter),
+        devices=freeze(block.device),
+        removes=tuple(Remove(row.wire or row.part or "", row.why) for row in block.remove),
+        cables=freeze(block.cable),
+        connections=freeze(block.connection),
+        stops=freeze(block.stop),
+        readings=freeze(block.reading),
+        bench=tuple(_bench(row) for row in block.bench),
+        confirms=freeze(block.confirm),
+        approvals=freeze(block.approval),
+        answers=freeze(block.answer),
+        records=freeze(block.record),
+        lines=MappingProxyType(dict(lines)),
+    )
+
+
+def _pendant(block: PendantBlock) -> Pendant:
+    return Pendant(block.fate, tuple(block.keep), freeze(block.contact))
+
+
+def _receiver(block: ReceiverFactsBlock) -> ReceiverFacts:
+    same = {name: freeze(getattr(block, name)) for name in type(block).model_fields if name not in _RENAMED}
+    return ReceiverFacts(**same, outputs=freeze(block.output), jumpers=freeze(block.jumper))
+
+
+_RENAMED = ("output", "jumper")
+
+
+def _bench(row: BenchBlock) -> BenchResult:
+    time, at_most = row.time or (None, False)
+    return BenchResult(row.test, row.output, row.result, time, at_most)
