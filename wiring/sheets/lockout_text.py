@@ -14,6 +14,6 @@ def lockout_text(catalog: Catalog) -> str:
     lines = ["ISOLATION AND LOCKOUT, before anything is opened and again after any pause", ""]
     for number, row in enumerate(table.rows.values(), 1):
         mark = "" if row.get("basis") != "memory" else " (recalled: check with local rules)"
-        lines.append(wrap(f"[ ] {number:>2} {row['step']}{mark}", 0, 7))
+        lines.append(wrap(f"[ ] {number:>2} {row['do']}{mark}", 0, 7))
     lines += ["", wrap(f"Source: {table.source.title} (basis: {table.source.basis})"), wrap(CAUTION), ""]
     return "\n".join(lines)
