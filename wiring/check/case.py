@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from wiring.check.confirm import confirmed
 from wiring.check.draft import Draft, Missing, lacking, unknown
@@ -34,6 +34,9 @@ class Facts:
     behaviour: Behaviour | None
     digest: str = ""
     parts: Parts = field(default_factory=Parts)
+    cache: dict[object, Any] = field(
+        default_factory=dict, compare=False
+    )  # of what rules look up again and again
 
 
 class Case:

@@ -95,7 +95,7 @@ class Corners:
         if self._facts.behaviour is not None:
             # faults are judged as they were run; the corner is of the states and events
             shown = replace(shown, faults=self._facts.behaviour.faults)
-        return replace(self._facts, before=before, after=after, behaviour=shown)
+        return replace(self._facts, before=before, after=after, behaviour=shown, cache={})
 
     def _blame(self, rule: Rule, key: Key, was: Verdict, moved: Mapping[str, float]) -> set[str]:
         """The parts whose values alone change the verdict; all of the corner where none does."""

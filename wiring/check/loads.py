@@ -1,0 +1,175 @@
+"""What a contact or conductor carries: loads, their running and starting currents, kind of current.
+
+Currents come from plates and data sheets (values of coils and motors), not from
+the solved phasors, so that a verdict names the figure that a person can state.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from wiring.calc.lookup import cell, same_row
+from wiring.calc.motor import locked_by_ratio
+from wiring.check.case import Case
+from wiring.check.draft import Missing
+from wiring.check.nets import behind
+from wiring.model.behaviour import Settled
+from wiring.model.circuit import Circuit, Motor, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """One thing that takes current. kind: coil | motor | brake | lamp | input | receiver | transformer."""
+
+    kind: str
+    name: str
+    part: Part
+    motor: Motor | None = None
+
+
+_KINDS = {
+    "coil": "coil", "brake": "brake", "load": "lamp", "drive-input": "input", "supply-input": "receiver",
+    "transformer": "transformer", "rectifier": "brake",
+}  # fmt: skip
+
+
+def as_loads(circuit: Circuit, parts: Iterable[Part]) -> tuple[Load, ...]:
+    """Parts as things a person knows: the windings of a motor are one motor, its capacitor belongs to it."""
+    owner = {name: motor for motor in circuit.motors for name in motor.parts}
+    found: dict[str, Load] = {}
+    for part in parts:
+        motor = owner.get(part.name)
+        if motor is not None and part.kind != "drive-input":
+            found[motor.name] = Load("motor", motor.name, part, motor)
+        elif part.kind in _KINDS:
+            found[part.name] = Load(_KINDS[part.kind], part.name, part)
+    return tuple(found.values())
+
+
+def carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settled | None]:
+    """The loads a contact or wire carries in its worst state, and that state.
+
+    Worst is the state with most loads among those with at most two keys held
+    and nothing else operated.
+    """
+    circuit = case.circuit(about)
+    best: tuple[Load, ...] = ()
+    at: Settled | None = None
+    seen: set[tuple[str, ...]] = set()
+    for settled in case.settled(about):
+        if len(settled.state) > 2 or any(not s.startswith(("key:", "button:")) for s in settled.state):
+            continue
+        if settled.closed in seen:
+            continue
+        seen.add(settled.closed)
+        part = circuit.part(name)
+        if part.kind in ("contact", "semiconductor") and name not in settled.closed:
+            continue
+        loads = as_loads(circuit, behind(circuit, settled.closed, name))
+        if at is None or len(loads) > len(best):
+            best, at = loads, settled
+    return best, at
+
+
+def alternating(circuit: Circuit, part: Part | None = None) -> bool:
+    """True where the supply alternates and no rectifier stands before the part."""
+    hertz = [
+        p.values["frequency"].si for p in circuit.parts if p.kind == "source" and "frequency" in p.values
+    ]
+    if not any(hertz):
+        return False
+    return part is None or part.rect == "" or part.kind == "brake"
+
+
+def coil_volts(case: Case, part: Part) -> float:
+    """Rated voltage of a coil. [V]"""
+    return case.of(part, "voltage", "read the coil's voltage on its plate")
+
+
+def inrush_va(case: Case, part: Part) -> float:
+    """Apparent power of a coil at the moment it closes [VA]; of a DC coil its steady power."""
+    found = case.of_or_none(part, "inrush")
+    return found if found is not None else coil_volts(case, part) ** 2 / case.of(part, "resistance")
+
+
+def sealed_va(case: Case, part: Part) -> float:
+    """Apparent power of a coil that is in [VA]; of a DC coil its steady power."""
+    found = case.of_or_none(part, "sealed")
+    return found if found is not None else coil_volts(case, part) ** 2 / case.of(part, "resistance")
+
+
+def steady_a(case: Case, circuit: Circuit, load: Load) -> float:
+    """Running or sealed current of a load. [A]"""
+    if load.motor is not None:
+        return case.of(load.motor, "full_load_current", "read the motor's current on its plate")
+    part = load.part
+    if load.kind == "coil":
+        return sealed_va(case, part) / coil_volts(case, part)
+    if load.kind == "receiver":
+        return case.of(part, "power", "read the receiver's own consumption") / supply_volts(circuit, part)
+    if load.kind == "transformer":
+        return case.of(part, "power") / case.of(part, "primary")
+    if load.kind == "input":
+        return case.of(part, "on") / case.of(part, "resistance")
+    volts = case.of_or_none(part, "voltage")
+    ohms = case.of(part, "resistance")
+    reactance = case.of_or_none(part, "reactance") or 0.0
+    return (volts if volts is not None else supply_volts(circuit, part)) / abs(complex(ohms, reactance))
+
+
+def starting_a(case: Case, circuit: Circuit, load: Load) -> float:
+    """Current of a load at the moment of closing. [A]"""
+    if load.motor is not None:
+        return locked_a(case, circuit, load.motor)
+    if load.kind == "coil":
+        return inrush_va(case, load.part) / coil_volts(case, load.part)
+    return steady_a(case, circuit, load)
+
+
+def locked_a(case: Case, circuit: Circuit, motor: Motor) -> float:
+    """Locked-rotor current: the plate's, else the table's by power and volts, else six times full load. [A]
+
+    The larger of plate and table where the plate figure is only a placeholder would be guesswork:
+    a stated figure stands, a missing one comes from the table.
+    """
+    own = case.of_or_none(motor, "locked_rotor_current")
+    if own is not None:
+        return own
+    power, volts = case.of_or_none(motor, "power"), case.of_or_none(motor, "voltage")
+    table = case.catalog.tables.get("nec-430-251-b" if motor.kind == "three-phase" else "nec-430-251-a")
+    if power is not None and volts is not None and table is not None and case.region == "us":
+        value = cell(table, same_row(table, "power", power, 0.02), f"v{nearest_volts(volts):.0f}")
+        if value is not None:
+            return case.use(value)
+    full = case.of_or_none(motor, "full_load_current")
+    if full is None:
+        raise Missing(f"{motor.name}.full_load_current", "read the motor's current on its plate")
+    return locked_by_ratio(full, case.cell("relay-screening", "motor-inrush", "ratio"))
+
+
+def nearest_volts(volts: float) -> float:
+    """The motor voltage class of the tables nearest to a supply voltage. [V]"""
+    return min((115.0, 200.0, 208.0, 230.0, 460.0, 575.0), key=lambda v: abs(v - volts))
+
+
+def supply_volts(circuit: Circuit, part: Part) -> float:
+    """Voltage a part is meant for: its own rated one, the control transformer's where one feeds its
+    zone, else the supply's. [V]"""
+    for prop in ("voltage", "minimum"):
+        if prop in part.values:
+            return part.values[prop].si
+    return source_volts(circuit)
+
+
+def source_volts(circuit: Circuit) -> float:
+    """Largest single source of the supply. [V]"""
+    found = [p.values["voltage"].si for p in circuit.parts if p.kind == "source" and "voltage" in p.values]
+    return max(found, default=0.0)
+
+
+def describe(loads: Iterable[Load]) -> str:
+    """Loads in words, for a finding."""
+    words = {"coil": "coil", "motor": "motor", "brake": "brake", "lamp": "load", "input": "drive input",
+             "receiver": "receiver supply", "transformer": "transformer"}  # fmt: skip
+    return ", ".join(f"{words[x.kind]} {x.name}" for x in loads) or "nothing"

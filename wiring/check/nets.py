@@ -1,0 +1,118 @@
+"""Reachability in a circuit: which points are one node, what hangs behind a contact or a wire.
+
+Topology only; nothing is solved here. A rule asks it which loads a contact
+carries, which limits stand before a motor, which wire ends are loose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator
+
+from wiring.model.circuit import Circuit, Part
+
+#: Kinds that join their two pins while they are closed or fitted.
+JOINS = ("wire", "fuse")
+SWITCHES = ("contact", "semiconductor")
+#: Kinds that take current.
+LOADS = (
+    "coil",
+    "winding",
+    "motor3",
+    "capacitor",
+    "brake",
+    "load",
+    "supply-input",
+    "drive-input",
+    "suppressor",
+)
+
+
+class Net:
+    """Points joined by wires, fuses and the contacts that are closed."""
+
+    def __init__(self, circuit: Circuit, closed: Collection[str], without: Collection[str] = ()) -> None:
+        self.circuit = circuit
+        self._parent: dict[str, str] = {}
+        self._live: set[str] | None = None
+        for part in circuit.parts:
+            if part.name in without:
+                continue
+            if part.kind in JOINS or (part.kind in SWITCHES and part.name in closed):
+                self._join(part.pins[0], part.pins[1])
+
+    def node(self, point: str) -> str:
+        """The node a point belongs to, named by one of its points."""
+        point = point if point in self._parent else self.circuit.aliases.get(point, point)
+        found = point
+        while (up := self._parent.get(found, found)) != found:
+            found = up
+        return found
+
+    def same(self, a: str, b: str) -> bool:
+        return self.node(a) == self.node(b)
+
+    def _join(self, a: str, b: str) -> None:
+        one, two = self.node(a), self.node(b)
+        self._parent.setdefault(one, one)
+        self._parent.setdefault(two, one)
+        self._parent[two] = one
+
+    @property
+    def live(self) -> set[str]:
+        """Nodes that hold a pole of a source, a transformer's secondary or a rectifier's output."""
+        if self._live is None:
+            self._live = {self.node(p) for p in poles(self.circuit)}
+        return self._live
+
+
+def poles(circuit: Circuit) -> Iterator[str]:
+    """Points that feed: poles of sources, secondaries, rectified outputs."""
+    for part in circuit.parts:
+        if part.kind == "source":
+            yield from part.pins
+        elif part.kind in ("transformer", "rectifier"):
+            yield from part.pins[2:4]
+
+
+def taking(circuit: Circuit) -> Iterator[tuple[Part, tuple[str, ...]]]:
+    """Parts that take current, with the pins they take it at."""
+    for part in circuit.parts:
+        if part.kind in LOADS:
+            yield part, part.pins
+        elif part.kind in ("transformer", "rectifier"):
+            yield part, part.pins[:2]
+
+
+def behind(circuit: Circuit, closed: Collection[str], name: str) -> tuple[Part, ...]:
+    """Loads that hang on the dead side of a contact or wire when it alone is opened.
+
+    closed: contacts that are closed in the state meant. Nothing where both sides
+    are fed, or where something else bridges it.
+    """
+    part = circuit.part(name)
+    net = Net(circuit, closed, (name,))
+    one, two = net.node(part.pins[0]), net.node(part.pins[1])
+    dead = [n for n in {one, two} if n not in net.live]
+    if one == two or len(dead) != 1:
+        return ()
+    return tuple(load for load, pins in taking(circuit) if any(net.node(p) == dead[0] for p in pins))
+
+
+def before_loads(circuit: Circuit, loads: Iterable[str], closed: Collection[str]) -> set[str]:
+    """Contacts and fuses whose opening alone cuts a load off from one of its poles.
+
+    loads: part names, one thing together (the windings of a motor).
+    """
+    wanted = set(loads)
+    found = set()
+    for part in circuit.parts:
+        if part.kind == "fuse" or (part.kind in SWITCHES and part.name in closed):
+            cut = {p.name for p in behind(circuit, closed, part.name)}
+            if cut & wanted:
+                found.add(part.name)
+    return found
+
+
+def resting(circuit: Circuit) -> frozenset[str]:
+    """Contacts that are closed with nothing operated and every coil out."""
+    return frozenset(p.name for p in circuit.parts if p.kind in SWITCHES and p.form == "NC")

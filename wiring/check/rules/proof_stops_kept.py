@@ -1,0 +1,90 @@
+"""proof.stops-kept: every stop that ended a motion has one that still does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed
+from wiring.check.rule import iec, rule, us
+from wiring.check.states import command, commands, moving, settled_at
+from wiring.model.circuit import Stop
+
+
+@rule(
+    "proof.stops-kept",
+    "Stops of the pendant are kept or replaced",
+    danger=1,
+    hazard="The red button goes with the cord; without one in its place nothing near stops the hook.",
+    sources=(
+        us("29 CFR 1910.179(g)(5)(iii); NEC 610.32 (2017 and 2020 texts)"),
+        iec("ISO 13850 4.1.1, 4.6; Machinery Directive annex I 1.2.4.3"),
+    ),
+    checks="Each stop of the hoist as found with each motion running: the same stop, or another of rank 2 "
+    "or more (at "
+    "the hand, or near with a clear way), still ends that motion and drops the contactors that the old one "
+    "dropped.",
+    needs="Both circuits; [[stop]] rows with device and reach.",
+    does_not_cover="Stops that are outside the circuit, and whether a contact can break the current "
+    "(contact.stop-breaks).",
+    wants="behaviour",
+)
+def check(case: Case) -> Iterable[Draft]:
+    def judge(subject: str, stop: Stop) -> Draft | None:
+        ended = [bare for bare in commands(case.before) if ends(case, "before", bare, stop.input)]
+        ended = [bare for bare in ended if bare in commands(case.after)]
+        if not ended:
+            return None
+        found = {bare: replacement(case, bare, stop) for bare in ended}
+        lost = [bare for bare, by in found.items() if by is None]
+        wanted = "a stop in the circuit, at the hand or near, that ends every motion the old one ended"
+        remedies = (
+            "add a wired emergency stop in the feed, within reach",
+            "use a receiver with a stop function",
+        )
+        if lost:
+            motions = ", ".join(commands(case.before)[bare][0] for bare in lost)
+            return failed(subject, f"{stop.kind} is gone; nothing in its place ends {motions}", wanted,
+                *remedies,
+                          key="stop")  # fmt: skip
+        dropped = still_in(case, stop, ended, {b: by for b, by in found.items() if by})
+        if dropped:
+            return failed(subject, f"the new stop leaves {', '.join(dropped)} in; the old one dropped it",
+                          "the stop drops what the pendant's stop dropped, the main contactor too",
+                          "put the stop into the main contactor's coil circuit",
+                          key="connection")  # fmt: skip
+        names = sorted({by.input for by in found.values() if by})
+        return passed(
+            subject, f"{', '.join(names)} ends {moving(commands(case.before)[b][0] for b in ended)}", wanted
+        )
+
+    return case.each([(s.input, s) for s in case.before.stops], judge)
+
+
+def ends(case: Case, about: str, bare: str, stop: str) -> bool:
+    """True where operating the stop ends the motion of a command that runs without it."""
+    state = command(case, about, bare)
+    runs = settled_at(case, about, state).motions
+    return bool(runs) and not settled_at(case, about, state | {stop}).motions
+
+
+def replacement(case: Case, bare: str, old: Stop) -> Stop | None:
+    """The stop as converted that ends this motion: the same one, else the best of rank 2 or more."""
+    able = [s for s in case.after.stops if ends(case, "after", bare, s.input)]
+    same = [s for s in able if s.input == old.input]
+    near = [s for s in able if s.rank >= min(2, old.rank)]
+    found = same or sorted(near, key=lambda s: -s.rank)
+    return found[0] if found else None
+
+
+def still_in(case: Case, old: Stop, ended: list[str], by: dict[str, Stop]) -> list[str]:
+    """Coils that the old stop dropped beside the motion's own and the new one leaves in."""
+    left: set[str] = set()
+    for bare in ended:
+        before = command(case, "before", bare)
+        dropped = set(settled_at(case, "before", before).energised) - set(
+            settled_at(case, "before", before | {old.input}).energised
+        )
+        after = settled_at(case, "after", command(case, "after", bare) | {by[bare].input})
+        left |= dropped & set(after.energised)
+    return sorted(left)
