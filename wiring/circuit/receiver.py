@@ -44,7 +44,15 @@ def _cause(by: str) -> str:
 def outputs_of(job: Job, receiver: ReceiverType) -> tuple[Output, ...]:
     """Every output of the receiver as set on this job; None where the job does not say."""
     facts = {output.id: output for output in job.receiver.outputs}
-    return tuple(_output(job, receiver, kind, facts.get(kind.id)) for kind in receiver.outputs)
+    built = tuple(_output(job, receiver, kind, facts.get(kind.id)) for kind in receiver.outputs)
+    step_two = job.receiver.step_two or receiver.step_two
+    if step_two != "replaces":
+        return built
+    keys = {output.key for output in built}
+    return tuple(
+        replace(output, yields_to=(f"{output.key}.2",)) if f"{output.key}.2" in keys else output
+        for output in built
+    )
 
 
 def _output(job: Job, receiver: ReceiverType, kind: OutputType, fact: ReceiverOutput | None) -> Output:

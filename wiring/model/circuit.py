@@ -118,6 +118,8 @@ class Output:
     invert: bool = False
     needs_start: bool = False
     pulse: bool = False
+    yields_to: tuple[str, ...] = ()  # keys that open this output though its own is pressed: the second
+    #   step of its key where step two is set to replace step one
 
 
 @dataclass(frozen=True, slots=True)
