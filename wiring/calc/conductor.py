@@ -51,7 +51,7 @@ def gauge_area(number: int) -> float:
 def circular_mils(area: float) -> float:
     """A cross-section in circular mils, as United States tables print it. [cmil]
 
-    area [m2]. Exact by definition: the circle of a thousandth of an inch.
+    area [m2]. Source: definition, the circle of a thousandth of an inch.
 
     >>> round(circular_mils(gauge_area(-3)))
     211600

@@ -47,7 +47,14 @@ def first_at_least(table: Table, column: str, number: float) -> str | None:
 
 
 def same_row(table: Table, column: str, number: float, tolerance: float = 1e-6) -> str | None:
-    """Row whose figure equals a number within a relative tolerance: a motor by its rated output."""
+    """Row whose figure equals a number within a relative tolerance: a motor by its rated output.
+
+    >>> from wiring.model.entry import Source
+    >>> from wiring.model.value import certain
+    >>> t = Table("t", "", Source(""), "us", {"1/3": {"power": certain("1/3", 248.5666, "W", "read", "")}})
+    >>> same_row(t, "power", 745.6999 / 3), same_row(t, "power", 250.0)
+    ('1/3', None)
+    """
     for value, row in _ranked(table, column):
         if abs(value - number) <= tolerance * max(abs(value), abs(number)):
             return row
@@ -55,5 +62,10 @@ def same_row(table: Table, column: str, number: float, tolerance: float = 1e-6) 
 
 
 def cell(table: Table, row: str | None, column: str) -> Value | None:
-    """The figure at a row that may not have been found."""
+    """The figure at a row that may not have been found.
+
+    >>> from wiring.model.entry import Source
+    >>> cell(Table("t", "", Source(""), "us", {}), None, "c") is None
+    True
+    """
     return None if row is None else table.cell(row, column)

@@ -110,5 +110,3 @@ def capacitor_surge(volts: float, loop_ohms: float) -> float:
     680
     """
     return volts / loop_ohms
-
-
