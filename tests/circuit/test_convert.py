@@ -248,3 +248,12 @@ def test_a_bare_job_builds(catalog: Catalog) -> None:
     circuit = build_after(bare, catalog)
     whole(circuit)
     assert len(circuit.motors) == 1 and "link" in [input.name for input in circuit.inputs]
+
+
+def test_kept_cord_without_its_handset(catalog: Catalog) -> None:
+    """A cord that stays without its handset ends at its far end, with its whole length."""
+    circuit = build_after(replace(MALT, cord=replace(MALT.cord, fate="kept")), catalog)
+    whole(circuit)
+    core = circuit.part("core:1")
+    assert core.pins == ("hoist:X1.1", "core:1")
+    assert core.values["resistance"].si == pytest.approx(12 * 4.99e-3)
