@@ -1,0 +1,78 @@
+"""The switching duty of a contact: its loads, voltage and kind, steady and starting current."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from wiring.check.case import Case
+from wiring.check.loads import Load, alternating, carried, source_volts, starting_a, steady_a
+from wiring.check.rating import Rated, receiver_contacts
+from wiring.model.circuit import Circuit, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """What one contact does. volts of its circuit [V]; ac: alternating."""
+
+    contact: Part
+    rated: Rated
+    loads: tuple[Load, ...]
+    volts: float
+    ac: bool
+
+    def kinds(self, *names: str) -> tuple[Load, ...]:
+        """Its loads of these kinds."""
+        return tuple(x for x in self.loads if x.kind in names)
+
+
+def duties(case: Case) -> Iterator[tuple[str, Duty]]:
+    """Every wired contact of the receiver with what it carries."""
+    for name, part, rated in receiver_contacts(case):
+        yield subject_of(case, name, part), duty_of(case, part, rated)
+
+
+def subject_of(case: Case, output: str, part: Part) -> str:
+    """The output's name, or the contact's where one output has several wired contacts."""
+    several = [p for p in case.after.parts if p.by == f"output:{output}"]
+    return output if len(several) == 1 or part.form == "NO" else part.name
+
+
+def duty_of(case: Case, part: Part, rated: Rated) -> Duty:
+    """The duty of one contact in its worst state."""
+    loads, _ = carried(case, "after", part.name)
+    first = loads[0] if loads else None
+    ac = alternating(case.after, first.part if first and first.kind == "coil" else None)
+    if first is not None and first.part.kind == "coil" and "inrush" not in first.part.values:
+        ac = alternating(case.after) and first.part.rect == "" and "frequency" in first.part.values
+        ac = ac or (alternating(case.after) and not _rectified(case.after, first.part))
+    return Duty(part, rated, loads, max((voltage_of(case.after, x) for x in loads), default=0.0), ac)
+
+
+def _rectified(circuit: Circuit, part: Part) -> bool:
+    """True where a rectifier or a supply unit feeds the part: it sits on a direct-current pole."""
+    direct = {pin for p in circuit.parts if p.kind == "rectifier" for pin in p.pins[2:4]}
+    return bool(direct & set(part.pins))
+
+
+def voltage_of(circuit: Circuit, load: Load) -> float:
+    """Voltage of the circuit a load sits in: its own rated voltage, else the supply's. [V]"""
+    if load.motor is not None:
+        found = load.motor.values.get("voltage")
+        return found.si if found is not None else source_volts(circuit)
+    if load.kind == "transformer":
+        return load.part.values["primary"].si if "primary" in load.part.values else source_volts(circuit)
+    found = load.part.values.get("voltage")
+    return found.si if found is not None else source_volts(circuit)
+
+
+def steady(case: Case, duty: Duty) -> float:
+    """Current while everything on the contact runs. [A]"""
+    return sum(steady_a(case, case.after, x) for x in duty.loads)
+
+
+def starting(case: Case, duty: Duty) -> float:
+    """Largest current at closing: one load starts while the others run. [A]"""
+    running = {x.name: steady_a(case, case.after, x) for x in duty.loads}
+    total = sum(running.values())
+    return max((total - running[x.name] + starting_a(case, case.after, x) for x in duty.loads), default=0.0)

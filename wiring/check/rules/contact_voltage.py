@@ -1,0 +1,39 @@
+"""contact.voltage: contacts are rated for the voltage and kind of current they switch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Comparison, Draft, Missing, compared
+from wiring.check.duty import Duty, duties
+from wiring.check.rule import both, rule
+from wiring.check.switching import voltage_ceiling
+
+
+@rule(
+    "contact.voltage",
+    "Contacts rated for the voltage",
+    danger=2,
+    hazard="Above its rated voltage a contact does not clear the arc and burns.",
+    sources=(both("IEC 60947-5-1 rated operational voltage; NEMA ICS 5 code voltage", "read"),),
+    checks="The voltage of the circuit each receiver contact switches, against the voltage it is rated for.",
+    needs="voltage_ac or voltage_dc of the rating, or a pilot code; the coil's or motor's voltage.",
+    does_not_cover="Twice line voltage at an open contact of a capacitor motor; surges.",
+    wants="behaviour",
+)
+def check(case: Case) -> Iterable[Draft]:
+    def judge(subject: str, duty: Duty) -> Draft | None:
+        if not duty.loads:
+            return None
+        ceiling = voltage_ceiling(case, duty.rated, duty.ac)
+        kind = "AC" if duty.ac else "DC"
+        if ceiling is None:
+            raise Missing(f"{duty.rated.key}.voltage_{kind.lower()}", "read it on the data sheet")
+        limit, text = ceiling
+        return compared(subject, Comparison(duty.volts, limit, "at-most", "V"),
+                        f"{duty.volts:g} V {kind} on a contact rated {text}", f"at most {limit:g} V {kind}",
+                        "let it drive a relay on a lower voltage", "use a receiver rated for the voltage",
+                        key=duty.rated.key)  # fmt: skip
+
+    return case.each(list(duties(case)), judge)

@@ -1,0 +1,171 @@
+"""What a rated contact may make and break for a kind of load, and the table row that says so.
+
+In the United States the pilot code and the horsepower come first, elsewhere the
+utilisation category; the other one serves where the first is not printed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiring.calc.pilot import PilotCode, break_limit, make_limit
+from wiring.calc.utilisation import make_capacity
+from wiring.check.case import Case
+from wiring.check.rating import Rated
+from wiring.model.entry import Table
+from wiring.model.value import Value
+
+#: Voltages for which ratings are printed, and how far above them a supply may lie (a 127 or 277 V
+#: supply is not a 120 or 240 V one). Definition of the rating classes.
+_CLASSES = ((120.0, 132.0), (240.0, 264.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """make: current it may close onto; breaking: current it may open; running: current of a
+    motor it may run [A]; each None where not known. text: which rating."""
+
+    make: float | None
+    breaking: float | None
+    running: float | None
+    text: str
+
+
+def coil_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | None:
+    """Limits for coils at a voltage, None where no coil rating is printed."""
+    by_code = pilot_limits(case, rated, volts, ac)
+    by_category = category_limits(case, rated, volts, ac)
+    first, second = (by_code, by_category) if case.region == "us" else (by_category, by_code)
+    chosen = first or second
+    declared = rated.use(case, "make")
+    if chosen is None or declared is None:
+        return chosen
+    make = max(declared, chosen.make) if chosen.make is not None else declared
+    return Limits(make, chosen.breaking, None, chosen.text)
+
+
+def pilot_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | None:
+    """Limits by a pilot-duty code such as B300."""
+    for word in rated.words.get("pilot", "").replace("/", ",").split(","):
+        code = word.strip().upper()
+        table = case.catalog.tables.get("pilot-duty-ac" if ac else "pilot-duty-dc")
+        if table is None or code not in table.rows:
+            continue
+        found = pilot_code(case, table, code)
+        make, breaking = make_limit(found, volts), break_limit(found, volts)
+        return Limits(make, breaking, None, f"pilot duty {code}")
+    return None
+
+
+def pilot_code(case: Case, table: Table, code: str) -> PilotCode:
+    """A row of the pilot-duty tables as the calculation wants it."""
+
+    def get(column: str) -> float | None:
+        return case.cell_or_none(table.id, code, column)
+
+    def listed(prefix: str) -> dict[float, float]:
+        found = {float(v): get(f"{prefix}_{v}") for v in (120, 240, 480, 600, 125, 250)}
+        return {v: amps for v, amps in found.items() if amps is not None}
+
+    va = get("va")
+    at_dc = listed("at")
+    return PilotCode(
+        voltage=get("voltage") or 0.0,
+        thermal=get("thermal") or 0.0,
+        make_va=get("make_va") or va or 0.0,
+        break_va=get("break_va") or va or 0.0,
+        make_at=listed("make") or at_dc,
+        break_at=listed("break") or at_dc,
+    )
+
+
+def category_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | None:
+    """Limits by AC-15 or DC-13."""
+    if not ac:
+        amps = rated.use(case, "dc13_24")
+        if amps is None or volts > 30.0:
+            return None
+        return Limits(make_capacity(amps, case.cell("iec-60947-5-1-4", "dc-13", "make")), amps, None, "DC-13")
+    name = class_of("ac15", volts)
+    amps = rated.use(case, name) if name else None
+    if amps is None:
+        return None
+    multiple = case.cell("iec-60947-5-1-4", "ac-15", "make")
+    return Limits(make_capacity(amps, multiple), amps, None, f"AC-15 {amps:g} A")
+
+
+def motor_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
+    """Limits for a motor at a voltage, None where no motor rating is printed."""
+    by_power, by_category = power_limits(case, rated, volts), ac3_limits(case, rated)
+    first, second = (by_power, by_category) if case.region == "us" else (by_category, by_power)
+    return first or second
+
+
+def power_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
+    """Limits by a horsepower rating: the full-load current that stands for it and six times that."""
+    name = class_of("motor", volts)
+    watts = rated.use(case, name) if name else None
+    table = case.catalog.tables.get("ul-508-motor")
+    if not name or not watts or table is None:
+        return None
+    column = "v120" if name.endswith("120") else "v240"
+    rows = [
+        (v, c) for row in table.rows if (v := table.cell(row, "power")) and (c := table.cell(row, column))
+    ]
+    within = [(p.si, c) for p, c in rows if p.si <= watts * 1.03]
+    if not within:
+        return None
+    amps = case.use(max(within, key=_power)[1])
+    locked = amps * case.cell("relay-screening", "locked-over-full", "ratio")
+    return Limits(locked, locked, amps, f"{watts / 745.7:.2f} hp")
+
+
+def _power(pair: tuple[float, Value]) -> float:
+    return pair[0]
+
+
+def ac3_limits(case: Case, rated: Rated) -> Limits | None:
+    """Limits by AC-3."""
+    amps = rated.use(case, "ac3")
+    if amps is None:
+        return None
+    make = amps * case.cell("iec-60947-4-1-categories", "ac-3", "make")
+    breaking = amps * case.cell("iec-60947-4-1-categories", "ac-3", "break")
+    return Limits(make, breaking, amps, f"AC-3 {amps:g} A")
+
+
+def class_of(prefix: str, volts: float) -> str:
+    """`ac15_120` for 24 to 132 V, `ac15_240` up to 264 V, empty above."""
+    for named, top in _CLASSES:
+        if volts <= top:
+            return f"{prefix}_{named:.0f}"
+    return ""
+
+
+def voltage_ceiling(case: Case, rated: Rated, ac: bool) -> tuple[float, str] | None:
+    """Highest voltage a contact is rated for and the rating that says so, None where none does."""
+    found: list[tuple[float, str]] = []
+    if not ac:
+        direct = rated.use(case, "voltage_dc")
+        if direct is not None:
+            found.append((direct, f"{direct:g} V DC"))
+        elif rated.has("dc13_24"):
+            found.append((30.0, "DC-13 at 24 V"))
+        return max(found, default=None)
+    stated = rated.use(case, "voltage_ac")
+    if stated is not None:
+        found.append((stated, f"{stated:g} V AC"))
+    for word in rated.words.get("pilot", "").replace("/", ",").split(","):
+        ceiling = case.cell_or_none("pilot-duty-ac", word.strip().upper(), "voltage")
+        if ceiling is not None:
+            found.append((ceiling, f"pilot duty {word.strip().upper()}"))
+    if not found:
+        for name, volts in (
+            ("ac15_240", 264.0),
+            ("motor_240", 264.0),
+            ("ac15_120", 132.0),
+            ("motor_120", 132.0),
+        ):
+            if rated.has(name):
+                found.append((volts, name))
+    return max(found, default=None)
