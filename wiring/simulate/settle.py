@@ -1,0 +1,346 @@
+"""The circuit at rest in one state: coils change one at a time until nothing wants to change.
+
+A coil comes in at its pick-up voltage and goes out below its must-drop voltage;
+between them it stays as it is and is reported as may-hold (`futures` gives the
+other outcome). Where two coils want to change at once every order is explored
+(up to `EXPLORE` coils; above that two opposite orders): different ends are a
+race, no end at all is an oscillation. A fuse that opened on the way stays open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from wiring.model.behaviour import Settled, State
+from wiring.simulate.motions import Turning, turning
+from wiring.simulate.network import Network
+from wiring.simulate.real import RealSolution, real_solution
+from wiring.simulate.receiver import Memory, Receiver
+from wiring.simulate.solve import Solution, solve
+
+#: Up to this many coils every order of changes is explored, above it two opposite ones.
+EXPLORE = 10
+#: A load this close to a threshold (part of rated) is solved again with real wires and marked.
+NEAR = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One moment: coils that are in (mask), memory of the receiver, fuses that are open (mask)."""
+
+    coils: int
+    memory: Memory
+    blown: int
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The end of a settling. ends: every end that some order reaches, the first is reported;
+    race: more than one; restless: coils (mask) that never come to rest; shorts: source
+    shorts met on the way; two: two coils wanted to change at once."""
+
+    ends: tuple[Node, ...]
+    mask: int
+    solution: Solution | RealSolution
+    race: bool
+    restless: int
+    shorts: tuple[str, ...]
+    two: bool
+
+
+class Engine:
+    """Settling for one network and one mode. Keeps the memo; get it by `engine(network)`."""
+
+    def __init__(self, network: Network, real: bool) -> None:
+        self.network, self.real = network, real
+        self.receiver = Receiver(network)
+        self.memo: dict[tuple[int, int, Memory], Run] = {}
+        self.turned: dict[tuple[int, int], Turning] = {}
+        self.supply_bit = network.input_bit.get("supply", 0)
+        self.forced_in = sum(1 << k for k, c in enumerate(network.coils) if c.forced is True)
+        self.forced_out = sum(1 << k for k, c in enumerate(network.coils) if c.forced is False)
+        self.stuck = sum(network.input_bit.get(name, 0) for name in network.forced.inputs)
+        self.deaf = sum(network.input_bit.get(name, 0) for name in network.forced.dead_inputs)
+        self._moments: dict[tuple[int, Node], tuple[Node, int, Solution | RealSolution, list[int]]] = {}
+
+    # -- one moment ---------------------------------------------------------------------------
+    def moment(self, state: int, node: Node) -> tuple[Node, int, Solution | RealSolution, list[int]]:
+        """The node with its memory brought up to date, its switch mask, its solution, and the
+        coils (indices) that want to change."""
+        key = (state, node)
+        found = self._moments.get(key)
+        if found is None:
+            found = self._moments[key] = self._moment(state, node)
+        return found
+
+    def _moment(self, state: int, node: Node) -> tuple[Node, int, Solution | RealSolution, list[int]]:
+        network = self.network
+        powered = bool(node.coils & network.supply_bits) or not network.supply_bits
+        outputs, memory = self.receiver.step(state, powered, node.memory)
+        mask = network.rest ^ outputs
+        rest = state
+        while rest:
+            low = rest & -rest
+            rest ^= low
+            mask ^= network.input_flips[low]
+        for k, flip in enumerate(network.coil_flips):
+            if node.coils >> k & 1:
+                mask ^= flip
+        mask &= ~node.blown
+        solution = self.solution(mask, node.coils)
+        if solution.contraction.blown:
+            node = Node(node.coils, memory, node.blown | solution.contraction.blown)
+            mask &= ~node.blown
+        else:
+            node = Node(node.coils, memory, node.blown)
+        return node, mask, solution, self._wanting(state, node, mask, solution)
+
+    def solution(
+        self, mask: int, coils: int, locked: frozenset[str] = frozenset()
+    ) -> Solution | RealSolution:
+        """The solution of one switch pattern in this engine's mode."""
+        if self.real:
+            return real_solution(self.network, mask, coils, locked)
+        return solve(self.network, mask, coils, locked)
+
+    def _wanting(self, state: int, node: Node, mask: int, solution: Solution | RealSolution) -> list[int]:
+        wanting = []
+        for k, coil in enumerate(self.network.coils):
+            now = bool(node.coils >> k & 1)
+            if self._decide(state, node.coils, mask, solution, k) != now and not (
+                not now and node.coils & coil.against
+            ):
+                wanting.append(k)
+        return wanting
+
+    def _decide(self, state: int, coils: int, mask: int, solution: Solution | RealSolution, k: int) -> bool:
+        coil = self.network.coils[k]
+        if coil.forced is not None:
+            return coil.forced
+        if coil.kind == "supply-input" and state & self.supply_bit:
+            return False
+        now = bool(coils >> k & 1)
+        limit = coil.drop_out if now else coil.pick_up
+        volts = abs(solution.across[coil.load])
+        if not self.real and volts > 0.0 and abs(volts - limit) <= NEAR * coil.rated:
+            volts = abs(real_solution(self.network, mask, coils).across[coil.load])
+        return volts >= limit * (1.0 - 1e-9)
+
+    # -- to the end ---------------------------------------------------------------------------
+    def run(self, state: int, coils: int = 0, memory: Memory = ()) -> Run:
+        """Settle from `coils` and `memory` with the inputs `state` operated. Memoised."""
+        key = (state, coils, memory)
+        found = self.memo.get(key)
+        if found is None:
+            found = self.memo[key] = self._run(state, coils, memory)
+        return found
+
+    def _run(self, state: int, coils: int, memory: Memory) -> Run:
+        state = (state | self.stuck) & ~self.deaf
+        blown, words = self._open_fuses(memory)
+        coils = (coils | self.forced_in) & ~self.forced_out
+        start = Node(coils, words, blown)
+        shorts: dict[str, None] = {}
+        first, two, cycle = self._follow(state, start, False, shorts)
+        ends, restless = [first], 0
+        if cycle:
+            restless = cycle
+        if two or cycle:
+            ends, restless = self._orders(state, start, first, cycle, shorts)
+        _node, mask, solution, _ = self.moment(state, ends[0])
+        different = len({(e.coils, e.blown) for e in ends}) > 1 or bool(restless)
+        return Run(tuple(ends), mask, solution, different, restless, tuple(shorts), two)
+
+    def _follow(
+        self, state: int, node: Node, backwards: bool, shorts: dict[str, None]
+    ) -> tuple[Node, bool, int]:
+        """Change one coil after the other; (end, two wanted at once, coils of a cycle)."""
+        two = False
+        seen: dict[Node, int] = {}
+        order: list[Node] = []
+        while True:
+            node, _, solution, wanting = self.moment(state, node)
+            shorts.update(dict.fromkeys(solution.contraction.shorts))
+            if not wanting:
+                return node, two, 0
+            two = two or len(wanting) > 1
+            if node in seen:
+                cycle = order[seen[node] :]
+                moving = 0
+                for one in cycle:
+                    moving |= one.coils ^ node.coils
+                return node, two, moving
+            seen[node] = len(order)
+            order.append(node)
+            k = wanting[-1] if backwards else wanting[0]
+            node = Node(node.coils ^ (1 << k), node.memory, node.blown)
+
+    def _orders(
+        self, state: int, start: Node, first: Node, cycle: int, shorts: dict[str, None]
+    ) -> tuple[list[Node], int]:
+        if len(self.network.coils) > EXPLORE:
+            last, _, other = self._follow(state, start, True, shorts)
+            if cycle and not other:
+                return [last], cycle if cycle else 0
+            return ([first] if last == first else [first, last]), cycle & other
+        ends: dict[Node, None] = {}
+        seen: set[Node] = set()
+        queue = [start]
+        while queue:
+            node, _, solution, wanting = self.moment(state, queue.pop())
+            if node in seen:
+                continue
+            seen.add(node)
+            shorts.update(dict.fromkeys(solution.contraction.shorts))
+            if not wanting:
+                ends[node] = None
+            for k in wanting:
+                queue.append(Node(node.coils ^ (1 << k), node.memory, node.blown))
+        if not ends:
+            return [first], cycle
+        found = sorted(ends, key=lambda e: (e != first, e.coils, e.memory))
+        return found, 0
+
+    # -- fuses in memory ----------------------------------------------------------------------
+    def _open_fuses(self, memory: Memory) -> tuple[int, Memory]:
+        blown = 0
+        for word in memory:
+            if word.startswith("blown "):
+                names = self.network.closed_names
+                blown |= 1 << names.index(word[6:]) if word[6:] in names else 0
+        return blown, tuple(word for word in memory if not word.startswith("blown "))
+
+    def memory(self, node: Node) -> Memory:
+        """The memory to carry to the next state, with the fuses that are open."""
+        if not node.blown:
+            return node.memory
+        return tuple(sorted((*node.memory, *(f"blown {name}" for name in self.names(node.blown)))))
+
+    def names(self, mask: int) -> tuple[str, ...]:
+        """Switch names of a mask."""
+        return tuple(name for i, name in enumerate(self.network.closed_names) if mask >> i & 1)
+
+    def turning(self, node: Node, mask: int) -> Turning:
+        """What the motors and brakes do. Memoised by switch pattern and coils."""
+        key = (mask, node.coils)
+        found = self.turned.get(key)
+        if found is None:
+            found = self.turned[key] = turning(self.network, self.solution(mask, node.coils), node.coils)
+        return found
+
+
+def engine(network: Network, mode: str = "ideal") -> Engine:
+    """The engine of a network. mode: "ideal" | "real" (wires, contacts and sources with resistance)."""
+    if mode not in ("ideal", "real"):
+        raise ValueError(f"mode is ideal or real, not {mode}")
+    found = network.memo.get(mode)
+    if found is None:
+        found = network.memo[mode] = Engine(network, mode == "real")
+    return found
+
+
+def settle(
+    network: Network,
+    state: State,
+    coils: Sequence[str] = (),
+    memory: Memory = (),
+    faults: tuple[str, ...] = (),
+    mode: str = "ideal",
+) -> Settled:
+    """Settle one state. coils, memory: `energised` and `memory` of the settled state before it
+    (empty: everything was dead). Raises KeyError for an unknown input, KeyError for an
+    unknown fault."""
+    used = network.faulted(faults)
+    power = engine(used, mode)
+    start = sum(used.coil_bit[name] for name in coils if name in used.coil_bit)
+    run = power.run(used.state_bits(state), start, tuple(memory))
+    return settled(power, state, run, run.ends[0])
+
+
+def settled(power: Engine, state: State, run: Run, node: Node) -> Settled:
+    """One end of a run as the value that other rooms read."""
+    network = power.network
+    bits = (network.state_bits(state) | power.stuck) & ~power.deaf
+    _, mask, solution, _ = power.moment(bits, node)
+    turn = power.turning(node, mask)
+    return Settled(
+        state=state,
+        energised=tuple(coil.name for k, coil in enumerate(network.coils) if node.coils >> k & 1),
+        closed=tuple(
+            network.closed_names[i]
+            for i in range(len(network.switches))
+            if mask >> i & 1 and network.switches[i].cause
+        ),
+        motions=turn.motions,
+        torque=turn.torque,
+        volts=solution.volts(),
+        amps=standing(power, mask, node, turn).amps(),
+        potential=solution.potential(),
+        brakes_open=turn.brakes_open,
+        shorts=run.shorts,
+        blown=power.names(node.blown),
+        may_hold=tuple(sorted({*_holding(power, node, solution), *_restless(network, run), *turn.may_open})),
+        marginal=_marginal(network, node, solution),
+        race=run.race,
+        memory=power.memory(node),
+    )
+
+
+def standing(power: Engine, mask: int, node: Node, turn: Turning) -> Solution | RealSolution:
+    """The solution with every motor that does not turn at its locked-rotor impedance."""
+    locked = frozenset(
+        part
+        for motor in power.network.circuit.motors
+        if turn.torque.get(motor.name) in ("stall", "single-phase")
+        for part in motor.parts
+    )
+    return power.solution(mask, node.coils, locked)
+
+
+def futures(
+    network: Network, state: State, coils: Sequence[str] = (), memory: Memory = (), mode: str = "ideal"
+) -> Iterator[Settled]:
+    """Every settled state that may follow: each end of a race, and each coil that may hold both
+    in and out. The first is what `settle` gives."""
+    power = engine(network, mode)
+    bits = network.state_bits(state)
+    start = sum(network.coil_bit[name] for name in coils if name in network.coil_bit)
+    seen: set[Node] = set()
+    queue = [power.run(bits, start, tuple(memory))]
+    while queue:
+        run = queue.pop(0)
+        for node in run.ends:
+            if node in seen:
+                continue
+            seen.add(node)
+            yield settled(power, state, run, node)
+            _, _, solution, _ = power.moment((bits | power.stuck) & ~power.deaf, node)
+            doubtful = [network.coil_bit[name] for name in _holding(power, node, solution)]
+            for count in range(1, len(doubtful) + 1):
+                for chosen in combinations(doubtful, count):
+                    queue.append(power.run(bits, node.coils ^ sum(chosen), power.memory(node)))
+
+
+def _holding(power: Engine, node: Node, solution: Solution | RealSolution) -> list[str]:
+    found = []
+    for coil in power.network.coils:
+        volts = abs(solution.across[coil.load])
+        if coil.forced is None and coil.drop_out * (1 + 1e-9) < volts < coil.pick_up * (1 - 1e-9):
+            found.append(coil.name)
+    return found
+
+
+def _restless(network: Network, run: Run) -> list[str]:
+    return [coil.name for k, coil in enumerate(network.coils) if run.restless >> k & 1]
+
+
+def _marginal(network: Network, node: Node, solution: Solution | RealSolution) -> tuple[str, ...]:
+    near = []
+    for k, coil in enumerate(network.coils):
+        volts = abs(solution.across[coil.load])
+        limit = coil.drop_out if node.coils >> k & 1 else coil.pick_up
+        if volts > 0.0 and abs(volts - limit) <= NEAR * coil.rated:
+            near.append(coil.name)
+    return tuple(near)
