@@ -75,6 +75,8 @@ def test_next_size() -> None:
     found = table("nec-310-16")
     assert [lookup.first_at_least(found, "c60", a) for a in (15, 15.1, 195, 196)] == ["14", "12", "4/0", None]
     assert lookup.same_row(table("nec-430-248"), "power", 0.75 * motor.HORSEPOWER_W) == "3/4"
+    three_quarters = table("nec-430-248").cell("3/4", "power")
+    assert three_quarters and lookup.same_row(table("nec-430-248"), "power", three_quarters.si, 0.0) == "3/4"
     assert lookup.same_row(table("nec-430-248"), "power", 0.76 * motor.HORSEPOWER_W) is None
     assert lookup.same_row(table("nec-430-248"), "power", 0.76 * motor.HORSEPOWER_W, 0.02) == "3/4"
 
@@ -94,6 +96,7 @@ def test_crane_minutes() -> None:
         with pytest.raises(ValueError, match="60 minutes"):
             ampacity.crane_ampacity(26, 25, minutes, 1.12)
     assert ampacity.crane_ampacity(26, 25, 60, 1.12, [0.8, 0.5]) == pytest.approx(10)
+    assert ampacity.crane_ampacity(26, 25, 0.05, 1.12) == pytest.approx(29.12)
     assert ampacity.hoist_supply([10], 0.5) == 10
     assert ampacity.hoist_supply([4, 10, 6], 0.5, 0.91, 3) == pytest.approx(13 * 3 * 0.91)
 
@@ -139,7 +142,8 @@ def test_capacitance_edges() -> None:
     resonance = 8 / (2 * math.pi * 50 * 230**2)
     assert capacitance.residual_share(8, 230, 50, resonance) > 1000
     assert capacitance.residual_share(8, 230, 50, resonance / math.sqrt(0.91), 0.3) == pytest.approx(1 / 0.3)
-    limit = capacitance.capacitance_limit(8, 230, 50, 0.2, 1.1)
+    limit = capacitance.capacitance_limit(8, 230, 50, 0.2)
+    assert limit == capacitance.capacitance_limit(8, 230, 50, 0.2, 1.0)
     assert capacitance.longest_run_capacitance(limit, 0.3e-9, limit) == 0.0
     assert capacitance.longest_run_capacitance(limit, 0.3e-9, 2 * limit) == 0.0
     assert capacitance.longest_run_capacitance(limit, 0.3e-9, limit / 2) == pytest.approx(limit / 2 / 0.3e-9)
@@ -192,6 +196,8 @@ def test_direct_current_codes() -> None:
     assert [pilot.break_limit(n600, u) for u in (24, 125, 250, 300)] == pytest.approx(
         [10, 2.2, 1.1, 275 / 300]
     )
+    r300 = code("R300", dc=True)
+    assert pilot.make_limit(r300, 250) == pilot.break_limit(r300, 250) == 0.11
     assert pilot.break_limit(n600, 301) == pilot.break_limit(n600, 600) == 0.4
 
 

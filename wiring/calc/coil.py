@@ -70,9 +70,7 @@ def longest_run_exact(coil: complex, ohm_per_m: float, share: float) -> float:
     >>> round(coil_share(z, 2 * 0.028 * length), 6)
     0.9
     """
-    if share > 1.0:
-        return 0.0
-    total = math.sqrt((abs(coil) / share) ** 2 - coil.imag**2)
+    total = math.sqrt(max(0.0, (abs(coil) / share) ** 2 - coil.imag**2))
     return max(0.0, total - coil.real) / (2.0 * ohm_per_m)
 
 
