@@ -33,6 +33,7 @@ class Entries(Mapping[str, T]):
     """
 
     def __init__(self, folder: Path, load: Loader[T], beside: Path | None) -> None:
+        self._made = (folder, load, beside)
         self._load = load
         self._beside = beside
         self._paths = {path.stem: path for path in sorted(folder.glob("*.toml"))}
@@ -58,7 +59,7 @@ class Entries(Mapping[str, T]):
         return len(self._paths)
 
     def __reduce__(self) -> tuple[object, ...]:
-        return dict, (dict(self._loaded),)
+        return Entries, self._made
 
     def _path(self, name: str) -> Path | None:
         if not name.endswith(".toml"):
@@ -99,6 +100,9 @@ class Clauses(Mapping[str, Clause]):
                     raise InputError([problem])
                 found[clause.id] = clause
         return found
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return Clauses, (self._folder,)
 
     def __getitem__(self, name: str) -> Clause:
         return self._all[name]

@@ -89,7 +89,7 @@ def _parent(data: Any, steps: list[str], make: Any) -> Any:
     for step in steps[:-1]:
         if make is not None and isinstance(here, Mapping) and step not in here:
             here[step] = make()  # type: ignore[index]
-        here = here[_step(here, step, ".".join(steps))]
+        here = _child(here, step, ".".join(steps))
     return here
 
 
@@ -102,6 +102,14 @@ def _step(here: Any, step: str, path: str) -> Any:
     if not isinstance(here, Mapping):
         raise EditError(f"nothing can stand at {path}")
     return step
+
+
+def _child(here: Any, step: str, path: str) -> Any:
+    """What stands at one step. Raises EditError where nothing does."""
+    key = _step(here, step, path)
+    if isinstance(here, Mapping) and key not in here:
+        raise EditError(f"nothing at {path}")
+    return here[key]
 
 
 def _drop(data: Any, parent: Any, steps: list[str], path: str) -> None:

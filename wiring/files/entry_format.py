@@ -61,7 +61,7 @@ Stated = Annotated[
 ]
 Name = Annotated[str, text(r"[^\s\"']{1,40}", "a name without blanks", "X1.3")]
 PartName = Annotated[str, text(r"[^\s\"']{0,40}", "a name without blanks", "K1.13-14")]
-EntryId = Annotated[str, text(r"[a-z0-9][a-z0-9-]{1,60}", "an id like the file name", "contactor-pair-24")]
+EntryId = Annotated[str, text(r"[a-z0-9][a-z0-9-]{0,60}", "an id like the file name", "contactor-pair-24")]
 BasisWord = Annotated[str, word(*BASES)]
 
 

@@ -52,8 +52,8 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
 
 
 def _without_wrong(data: Any, problems: list[Problem], name: str, lines: Lines) -> JobFile | None:
-    """The job without its wrong keys, so that its names can be judged in the same run; None if it
-    does not stand without them."""
+    """The job without its wrong keys, and with stand-ins for the few it must have, so that its names
+    can be judged in the same run; None if it does not stand without them."""
     for problem in problems:
         here = data
         *steps, last = problem.key.split(".")
@@ -61,6 +61,8 @@ def _without_wrong(data: Any, problems: list[Problem], name: str, lines: Lines) 
             here = here[int(step)] if isinstance(here, list) else here.get(step, {})
         if isinstance(here, dict):
             here.pop(last, None)
+    if isinstance(data.get("job", {}), dict):
+        data["job"] = {"title": "-", "region": "us", "stage": "design", **data.get("job", {})}
     return validate(JobFile, data, name, lines)[0]
 
 

@@ -227,8 +227,12 @@ def _removes(world: World, site: Reporter) -> None:
         names = [f"hoist:{wire.id}" for wire in world.hoist.net.wires]
         names += [f"hoist:{part.id}" for part in world.hoist.net.parts]
         for n, row in enumerate(world.job.removes):
-            site.known(f"remove.{n}", row.name, names, "a wire or part of the hoist type")
-    _once([(f"remove.{n}", row.name) for n, row in enumerate(world.job.removes)], "removal", site)
+            site.known(_remove_key(n, site), row.name, names, "a wire or part of the hoist type")
+    _once([(_remove_key(n, site), row.name) for n, row in enumerate(world.job.removes)], "removal", site)
+
+
+def _remove_key(n: int, site: Reporter) -> str:
+    return f"remove.{n}.wire" if f"remove.{n}.wire" in site.lines else f"remove.{n}.part"
 
 
 def _readings(world: World, site: Reporter) -> None:

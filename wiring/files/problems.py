@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -25,17 +26,33 @@ def nearest(name: str, names: Iterable[str]) -> str:
     """The valid name most like `name`, or an empty text where none is."""
     known = list(names)
     same = [each for each in known if each.casefold() == name.casefold()]
-    close = same or difflib.get_close_matches(name, known, 1, 0.6)
+    close = same or likest(name, known, 1)
     return close[0] if close else ""
 
 
-def listed(names: Iterable[str], most: int = 24) -> str:
-    """Names for a message: all, or the first few and how many more there are."""
+def likest(name: str, names: Iterable[str], most: int, cutoff: float | None = None) -> list[str]:
+    """The names most like `name`, best first; among equals the one with the longer common beginning."""
+    least = cutoff if cutoff is not None else 0.5 if len(name) <= 3 else 0.6
+    close = difflib.get_close_matches(name, list(names), most + 12, least)
+
+    def likeness(other: str) -> tuple[float, int]:
+        ratio = difflib.SequenceMatcher(None, other, name).ratio()
+        return round(ratio, 3), sum(
+            1 for _ in itertools.takewhile(lambda pair: pair[0] == pair[1], zip(other, name, strict=False))
+        )
+
+    return sorted(close, key=likeness, reverse=True)[:most]
+
+
+def listed(names: Iterable[str], most: int = 24, like: str = "") -> str:
+    """Names for a message: all, or the first few (those most like `like`) and how many more there are."""
     known: Sequence[str] = list(names)
     if not known:
         return "none exists"
-    more = f" and {len(known) - most} more" if len(known) > most else ""
-    return ", ".join(known[:most]) + more
+    if len(known) <= most:
+        return ", ".join(known)
+    first = (likest(like, known, 8, 0.3) if like else []) or list(known[:most])
+    return f"{', '.join(first)} and {len(known) - len(first)} more"
 
 
 def printable(text: str, most: int = 60) -> str:
@@ -61,7 +78,9 @@ class Reporter:
         """Note a problem where `name` is none of `names`; True where it is one. what: "a coil"."""
         valid = tuple(names)
         if name not in valid:
-            self.problem(key, f'"{printable(name)}"', f"{what}: {listed(valid)}", nearest(name, valid))
+            self.problem(
+                key, f'"{printable(name)}"', f"{what}: {listed(valid, like=name)}", nearest(name, valid)
+            )
         return name in valid
 
     def finish(self) -> None:

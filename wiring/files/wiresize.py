@@ -40,7 +40,7 @@ def parse_size(text: str) -> WireSize:
         return WireSize("kcmil", name, size * _KCMIL_M2, text)
     if not 0.05 <= size <= 1000:
         raise QuantityError(f'"{text}"', "0.05 to 1000 mm²")
-    return WireSize("mm2", name, size * 1e-6, text)
+    return WireSize("mm2", name, float(Decimal(number) * Decimal("1e-6")), text)
 
 
 def _awg_area_m2(number: str, text: str) -> float:
