@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import dataclasses
 import datetime
+import itertools
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -72,7 +73,10 @@ def apply_plain(data: dict[str, Any], edits: Sequence[Edit]) -> dict[str, Any]:
     for edit in edits:
         if isinstance(edit, AddEntry):
             steps = edit.table.split(".")
-            _parent(data, steps, dict).setdefault(steps[-1], []).append(plain_value(edit.entry))
+            parent = _parent(data, steps, dict)
+            if not isinstance(parent, dict) or not isinstance(parent.setdefault(steps[-1], []), list):
+                raise EditError(f"no list of tables can stand at {edit.table}")
+            parent[steps[-1]].append(plain_value(edit.entry))
             continue
         steps = edit.path.split(".")
         parent = _parent(data, steps, dict if isinstance(edit, SetKey) else None)
@@ -86,8 +90,10 @@ def apply_plain(data: dict[str, Any], edits: Sequence[Edit]) -> dict[str, Any]:
 def _parent(data: Any, steps: list[str], make: Any) -> Any:
     """The table or list that holds the last step; make: how to make a missing table, None not to."""
     here = data
-    for step in steps[:-1]:
+    for step, following in itertools.pairwise(steps):
         if make is not None and isinstance(here, Mapping) and step not in here:
+            if following.isdigit():
+                raise EditError(f"no entry {following} at {'.'.join(steps)}")
             here[step] = make()  # type: ignore[index]
         here = _child(here, step, ".".join(steps))
     return here
