@@ -65,7 +65,8 @@ class Corners:
     def sets(self) -> list[tuple[dict[str, float], Facts]]:
         """The corner sets with the facts at each, simulated once."""
         if self._sets is None:
-            self._sets = [(m, self._at(m)) for m in self._moves()]
+            tried = [(m, self._at(m)) for m in self._moves()]
+            self._sets = [(m, facts) for m, facts in tried if works(facts)]
         return self._sets
 
     def _moves(self) -> Iterable[dict[str, float]]:
@@ -114,6 +115,23 @@ class Corners:
             if any(o.key == key and o.draft.verdict is not was for o in answer(rule, self._narrow[name])):
                 found.update(ends)
         return found or set(moved)
+
+
+def works(facts: Facts) -> bool:
+    """True where the hoist as found still makes its motions.
+
+    It did when it was looked at, so a corner at which it would not is no corner
+    of this hoist.
+    """
+    if facts.before is None or facts.behaviour is None:
+        return False
+    alone = {s.state: s for s in facts.behaviour.settled_before}
+    for command, motions in facts.before.expected.items():
+        implied = next((i.implies for i in facts.before.inputs if i.name == command), "")
+        settled = alone.get(frozenset(filter(None, (command, implied))))
+        if settled is not None and not set(motions) <= set(settled.motions):
+            return False
+    return True
 
 
 def partial(circuit: Circuit, states: Iterable[Settled]) -> bool:

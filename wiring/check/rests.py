@@ -103,8 +103,7 @@ def _marked(outcome: Outcome, ids: Sequence[str], known: Mapping[str, Value]) ->
         keys = ", ".join(placeholders)
         word = "no objection" if draft.verdict is Verdict.PASS else "an objection"
         found = f"{draft.found}; {word} only with the placeholder {keys}"
-        where = "from the plate, the data sheet or a reading"
-        states = tuple(f'state [[value]] of = "{i}", {where}' for i in placeholders)
+        states = tuple(_how_to_state(i) for i in placeholders)
         changed = replace(draft, verdict=Verdict.UNKNOWN, found=found, remedies=states + draft.remedies)
         return replace(outcome, draft=changed, rests_on=rests, basis="placeholder")
     if draft.verdict is Verdict.PASS:
@@ -114,3 +113,11 @@ def _marked(outcome: Outcome, ids: Sequence[str], known: Mapping[str, Value]) ->
         return replace(outcome, draft=changed, rests_on=rests, basis="memory")
     found = f"{draft.found}; the limit is recalled ({', '.join(recalled)}), not read"
     return replace(outcome, draft=replace(draft, found=found), rests_on=rests, basis="memory")
+
+
+def _how_to_state(id: str) -> str:
+    """What to write into the job so that a placeholder is replaced."""
+    owner, dot, prop = id.partition(".rating.")
+    if dot:
+        return f"state rating = {{ {prop} = ... }} of {owner}, from its data sheet"
+    return f'state [[value]] of = "{id}", from the plate, the data sheet or a reading'

@@ -35,14 +35,12 @@ def _simulated(case: Case, about: str, state: State) -> Settled:
     network = case.facts.cache.get(f"network {about}")
     if network is None:
         network = case.facts.cache[f"network {about}"] = Network(circuit)
-    coils: tuple[str, ...] = ()
-    memory: tuple[str, ...] = ()
+    at = settle(network, frozenset())
     starts = [i.name for i in circuit.inputs if i.name in ("key:start", "button:start")]
     if starts and starts[0] not in state:
         for step in (frozenset(starts[:1]), frozenset[str]()):
-            at = settle(network, step, coils, memory)
-            coils, memory = at.energised, at.memory
-    return settle(network, state, coils, memory)
+            at = settle(network, step, at.energised, at.memory)
+    return settle(network, state, at.energised, at.memory)
 
 
 def with_implied(circuit: Circuit, name: str) -> frozenset[str]:

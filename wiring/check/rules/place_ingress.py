@@ -37,13 +37,15 @@ def check(case: Case) -> Iterable[Draft]:
         boxed = _digits(box)
         if boxed and boxed[0] >= solid and boxed[1] >= liquid:
             return passed(subject, box, wanted, key="answer")
-        if found is None and not box:
-            return unknown(subject, "the receiver's IP code is not known", wanted, "read it on the box",
-                           'answer it: [[answer]] requirement = "place.ingress"',
-                           key="receiver.type")  # fmt: skip
-        return failed(subject, f"{box or code} for: {environment}", wanted, "put the receiver in a box of "
-            "that code",
-                      "use a receiver of that code", key="place.environment")  # fmt: skip
+        if box and boxed:
+            return failed(subject, f"{box} for: {environment}", wanted, "put the receiver in a box of that "
+                "code",
+                          "use a receiver of that code", key="answer")  # fmt: skip
+        known = f"{code} by its class" if code else "the receiver's IP code is not known"
+        return unknown(subject, f"{known}; the box around it is not stated", wanted,
+                       "put it in a box of that code and say so",
+                       'answer it: [[answer]] requirement = "place.ingress", "IP54 box"',
+                       key="receiver.type")  # fmt: skip
 
     return case.each([("receiver", None)], judge)
 

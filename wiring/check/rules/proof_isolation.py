@@ -7,12 +7,10 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import alternating
-from wiring.check.nets import Net
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import settled_at
 from wiring.files.quantity import show
-from wiring.model.behaviour import Settled
-from wiring.model.circuit import Circuit, Stop
+from wiring.model.circuit import Stop
 
 
 @rule(
@@ -47,11 +45,8 @@ def judge(case: Case, subject: str, stop: Stop) -> Draft:
         "hoist-practice", "touch-dry", "voltage_ac" if alternating(case.after) else "voltage_dc"
     )
     settled = settled_at(case, "after", (stop.input,))
-    line = line_side(case.after, stop, settled)
     still = sorted(
-        (abs(v), n)
-        for n, v in settled.potential.items()
-        if abs(v) > limit and n not in line and _counts(case, n)
+        (abs(v), n) for n, v in settled.potential.items() if abs(v) > limit and counts(case, stop, n, limit)
     )
     wanted = f"everything behind it below {show(limit, 'V')}"
     if still:
@@ -62,23 +57,19 @@ def judge(case: Case, subject: str, stop: Stop) -> Draft:
     return passed(subject, f"{stop.kind} open: everything behind it is dead", wanted)
 
 
-def line_side(circuit: Circuit, stop: Stop, settled: Settled) -> set[str]:
-    """Points joined to the source by wires alone while the isolator is open: its own line side."""
-    own = {circuit.part(n).pins[i] for n in stop.parts for i in (0, 1)}
-    net = Net(circuit, (), ())
-    sources = {net.node(p) for part in circuit.parts if part.kind == "source" for p in part.pins}
-    reached = {p.name for p in circuit.points if net.node(p.name) in sources}
-    isolators = {q for s in circuit.stops if s.kind in ("isolator", "plug") for n in s.parts
-                 for q in circuit.part(n).pins}  # fmt: skip
-    closed = Net(circuit, settled.closed, stop.parts)
-    fed = {closed.node(p) for p in own if net.node(p) in sources}
-    zone = {p.name for p in circuit.points if p.zone == "supply"}
-    return {n for n in reached if n in own or n in isolators or n in zone} | {
-        p.name
-        for p in circuit.points
-        if closed.node(p.name) in fed and (p.name in zone or p.name in isolators)
-    }
+def counts(case: Case, stop: Stop, name: str, limit: float) -> bool:
+    """True for a terminal that this isolator has to take dead.
 
-
-def _counts(case: Case, name: str) -> bool:
-    return any(p.name == name and p.terminal and p.zone != "supply" for p in case.after.points)
+    A terminal of the hoist that was live behind this very isolator as found is on its
+    line side; every terminal of receiver and devices counts, but for the isolator's own.
+    """
+    point = next((p for p in case.after.points if p.name == name), None)
+    if point is None or not point.terminal or point.zone == "supply":
+        return False
+    if any(name in case.after.part(part).pins for part in stop.parts):
+        return False
+    if point.zone in ("receiver", "device", "cable"):
+        return True
+    if stop.input not in {i.name for i in case.before.inputs}:
+        return False
+    return abs(settled_at(case, "before", (stop.input,)).potential.get(name, 0j)) <= limit

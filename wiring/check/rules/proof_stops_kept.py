@@ -72,7 +72,13 @@ def replacement(case: Case, bare: str, old: Stop) -> Stop | None:
     """The stop as converted that ends this motion: the same one, else the best of rank 2 or more."""
     able = [s for s in case.after.stops if ends(case, "after", bare, s.input)]
     same = [s for s in able if s.input == old.input]
-    near = [s for s in able if s.rank >= min(2, old.rank)]
+    # an isolator is for locking out: it takes no stop button's place
+    own = ("isolator", "plug") if old.kind in ("isolator", "plug") else ()
+    near = [
+        s
+        for s in able
+        if s.rank >= min(2, old.rank) and (s.kind not in ("isolator", "plug") or s.kind in own)
+    ]
     found = same or sorted(near, key=lambda s: -s.rank)
     return found[0] if found else None
 

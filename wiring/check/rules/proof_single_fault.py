@@ -1,0 +1,49 @@
+"""proof.single-fault: no single fault is worse than with the pendant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.faulty import MOST, hazards, name, results, story
+from wiring.check.rule import iec, rule, us
+
+
+@rule(
+    "proof.single-fault",
+    "No single fault is worse than with the pendant",
+    danger=1,
+    hazard="One broken part must not leave the operator with less than the pendant left him.",
+    sources=(
+        us("29 CFR 1910.179(a)(40) fail-safe; ASME B30.16"),
+        iec("Machinery Directive annex I 1.2.1; IEC 60204-1 9.4.1"),
+    ),
+    checks="Every single fault of both circuits, and a hidden first one with every second: the best stop "
+    "that still "
+    "ends each hazard, compared with the pendant's for a fault of the same class.",
+    needs="The fault analysis (holdrun prove --faults single).",
+    does_not_cover="Faults nobody listed, common causes, timing inside switching.",
+    wants="faults",
+)
+def check(case: Case) -> Iterable[Draft]:
+    wanted = "for every hazard a stop at least as near as the pendant's"
+    worse = [r for r in results(case) if r.judgement == "worse"]
+    for result in worse[:MOST]:
+        yield failed(name(result), f"{hazards(result)}; compared with {result.compared_with or 'the floor'}",
+            wanted,
+                     "put a stop of its own before the part that fails", "keep the cores apart that touch",
+                     path=story(result))  # fmt: skip
+    if len(worse) > MOST:
+        yield failed("more faults", f"{len(worse) - MOST} more faults are worse than with the pendant",
+            wanted,
+                     f"holdrun prove {case.job.file} --faults single")  # fmt: skip
+    faults = case.behaviour.faults
+    if not worse and faults is not None:
+        if faults.sampled:
+            yield unknown("faults", f"only a sample of {faults.count} faults was run", wanted,
+                          "run all of them: holdrun prove --faults single")  # fmt: skip
+        else:
+            yield passed("faults", f"none of {faults.count} faults is worse: {faults.better} better, "
+                                   f"{faults.same} the "
+                         f"same, {faults.none} without hazard", wanted)  # fmt: skip
