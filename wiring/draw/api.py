@@ -1,0 +1,112 @@
+"""The door of the room: a drawing of a plan, or of a circuit by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from wiring.draw.circuit_sheet import Facts, Placed, circuit_layer, place
+from wiring.draw.drawing import Block, Drawing, Layer, Sheet
+from wiring.draw.facts import facts_of, subject, title_of
+from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS, Title, field_of, framed
+from wiring.draw.ladder import ladder
+from wiring.draw.resolve import resolved
+from wiring.draw.shift import extent, moved
+from wiring.draw.symbols import PRACTICE
+from wiring.model.behaviour import Settled
+from wiring.model.circuit import Circuit
+from wiring.model.plan import Plan
+
+LEAST_SCALE = 0.72  # a body is set smaller down to this, then the sheet grows
+KINDS = ("circuit", "connections", "legend")
+
+
+def drawing(
+    plan: Plan,
+    sheet: str = "circuit",
+    symbols: str = "iec",
+    show: str = "both",
+    state: Settled | None = None,
+) -> Drawing:
+    """One kind of sheet of a plan.
+
+    sheet: circuit | connections | legend; symbols: iec | us; show: before (as
+    found), after (as converted), both (as converted, what goes in grey); state:
+    a settled state of the circuit shown, to mark what is live. Raises
+    ValueError for unknown words, or where the plan has no such circuit.
+    """
+    if sheet not in KINDS or symbols not in PRACTICE or show not in ("before", "after", "both"):
+        raise ValueError(f"cannot draw sheet {sheet!r}, symbols {symbols!r}, show {show!r}")
+    about = show if plan.after is not None else "before"
+    circuit = plan.before if about == "before" else plan.after
+    if circuit is None:
+        raise ValueError("the plan has no circuit: the hoist type or the receiver type is unknown")
+    placed = place(circuit, facts_of(plan, circuit), plan.before if about == "both" else None)
+    body = circuit_layer(placed, symbols)
+    title = title_of(plan, "circuit diagram", about, symbols)
+    sheets = on_sheets((("circuit", body),), title, symbols)
+    return Drawing(
+        title=title.title,
+        description=f"Circuit diagram, {subject(plan, about)}. {' '.join(title.verdict[:1])}. {CAUTION}",
+        symbols=symbols,
+        kind=sheet,
+        sheets=sheets,
+        about=about,
+        spare=tuple(part.name for part in placed.wiring.spare),
+        blocks=_blocks(title, placed),
+        date=plan.job.date,
+    )
+
+
+def circuit_drawing(
+    circuit: Circuit, symbols: str = "iec", title: str = "", facts: Facts | None = None
+) -> Drawing:
+    """A circuit without a plan, as for the page of a catalog type."""
+    placed = place(circuit, facts or Facts())
+    body = circuit_layer(placed, symbols)
+    head = Title(title or "Circuit", kind="circuit diagram", symbols=PRACTICE[symbols])
+    return Drawing(
+        title=head.title,
+        description=f"Circuit diagram, symbols {PRACTICE[symbols]}. {CAUTION}",
+        symbols=symbols,
+        kind="circuit",
+        sheets=on_sheets((("circuit", body),), head, symbols),
+        about=circuit.about,
+        spare=tuple(part.name for part in placed.wiring.spare),
+        blocks=_blocks(head, placed),
+    )
+
+
+def _blocks(title: Title, placed: Placed) -> tuple[Block, ...]:
+    """The boxes and the ladder for the text writer."""
+    first = [EXAMPLE] if title.example else []
+    fields = (
+        ("stage", title.stage),
+        ("revision", title.revision),
+        ("date", title.date),
+        ("digest", title.identification),
+    )
+    lines = [*first, *title.verdict, *(f"{name}: {value}" for name, value in fields if value)]
+    if title.condition:
+        lines.insert(len(first), title.condition)
+    spare = [f"{part.name} ({part.form})" for part in placed.wiring.spare]
+    rest = (Block("Contacts not used", lines=(", ".join(spare),)),) if spare else ()
+    head = (Block("Verdict", lines=tuple(lines)),) if lines else ()
+    return (*head, *ladder(placed), *rest, Block("Caution", lines=(CAUTION,)))
+
+
+def on_sheets(bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str) -> tuple[Sheet, ...]:
+    """Each body on a sheet of its own: set at its size, smaller down to a limit, else on larger paper."""
+    paper = PAPERS["a3" if symbols == "iec" else "tabloid"]
+    sheets = []
+    for number, (name, body) in enumerate(bodies, 1):
+        x0, y0, x1, y1 = extent(body)
+        left, top, right, bottom = field_of(*paper)
+        fit = min(1.0, (right - left) / max(x1 - x0, 1.0), (bottom - top) / max(y1 - y0, 1.0))
+        scale = max(fit, LEAST_SCALE)
+        grow_x = max(0.0, (x1 - x0) * scale - (right - left))
+        grow_y = max(0.0, (y1 - y0) * scale - (bottom - top))
+        size = (paper[0] + grow_x, paper[1] + grow_y)
+        placed = moved(body, left - x0 * scale, top - y0 * scale, scale)
+        sheets.append(Sheet(number, name, *size, placed, Layer()))
+    done = tuple(replace(s, frame=framed(title, s.number, len(sheets), (s.width, s.height))) for s in sheets)
+    return resolved(done)

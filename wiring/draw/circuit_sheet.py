@@ -1,0 +1,236 @@
+"""The circuit as a layer: from netlist to placed symbols, for any circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from wiring.draw import colours, names
+from wiring.draw.cells import Cell, Labels, Style, many_cell, pair_cell
+from wiring.draw.drawing import Layer
+from wiring.draw.flow import orient
+from wiring.draw.gone import removed_circuit, removed_items
+from wiring.draw.items import Item, items_of, local
+from wiring.draw.layout import lay_out
+from wiring.draw.nets import Joined, Wiring, is_run, wiring
+from wiring.draw.place import blocks, columns, grid, rows
+from wiring.draw.special import block_cell, bridge_cell, run_cell, terminal_cell
+from wiring.draw.symbols import shape_id, shapes
+from wiring.model.circuit import Circuit, Part
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a sheet shows beyond the circuit. ratings, colours: by part name; receiver: its title;
+    supply: one line about the supply."""
+
+    ratings: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    colours: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    receiver: str = "radio receiver"
+    supply: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Items on their grid, with what the labels need to know."""
+
+    circuit: Circuit
+    wiring: Wiring
+    items: tuple[Item, ...]
+    merged: Mapping[int, int]  # nets joined because they share a side of a terminal
+    facts: Facts
+
+
+def place(circuit: Circuit, facts: Facts, found: Circuit | None = None) -> Placed:
+    """Orient, layer and column all items of a circuit. found: the circuit as found; what it has and
+    `circuit` has not is placed beside it as removed."""
+    seen = wiring(circuit)
+    items = items_of(circuit, seen)
+    blocks(items)
+    orient(items, circuit)
+    if found is not None:
+        gone = removed_circuit(found, circuit)
+        taken, away = removed_items(gone, seen.count)
+        items += taken
+        seen = _with_removed(seen, away)
+        circuit = replace(circuit, parts=(*circuit.parts, *gone.parts), stops=(*circuit.stops, *found.stops))
+    merged = _merge_sides(items)
+    rows(items)
+    columns(items)
+    return Placed(circuit, seen, tuple(items), merged, facts)
+
+
+def _with_removed(seen: Wiring, away: Wiring) -> Wiring:
+    """Wire names and points of the removed nets beside those of the circuit."""
+    shift = seen.count
+    wires = {net + shift: found for net, found in away.wires.items()}
+    points = {net + shift: found for net, found in away.points.items()}
+    return replace(
+        seen,
+        wires={**seen.wires, **wires},
+        points={**seen.points, **points},
+        count=seen.count + away.count,
+    )
+
+
+def _merge_sides(items: list[Item]) -> Mapping[int, int]:
+    """Nets on one side of a terminal are one line there; terminals keep one pin a side."""
+    joined = Joined()
+    for item in items:
+        if item.kind == "terminal":
+            for side in (item.up, item.down):
+                for foot in side:
+                    joined.join(side[0].net, foot.net)
+    for item in items:
+        for side in (item.up, item.down):
+            side[:] = [replace(foot, net=_number(joined, foot.net)) for foot in side]
+            if item.kind == "terminal":
+                del side[1:]
+    return {net: _number(joined, net) for item in items for net in item.nets}
+
+
+def _number(joined: Joined, net: int) -> int:
+    found = joined.find(net)
+    assert isinstance(found, int)
+    return found
+
+
+def circuit_layer(placed: Placed, style_name: str) -> Layer:
+    """Symbols, wires and dots of the circuit, from the layer's own origin."""
+    style = Style(style_name, shapes(style_name))
+    labels = _wire_labels(placed)
+    cells = [_cell(item, placed, style, labels) for item in placed.items]
+    count_rows, count_columns = grid(placed.items)
+    gone = frozenset(net for item in placed.items if item.gone for net in item.nets)
+    return lay_out(cells, style, count_rows, count_columns, wide_nets(placed), gone)
+
+
+def wide_nets(placed: Placed) -> frozenset[int]:
+    """Nets of the power path: those with a power part that is more than supply or terminal."""
+    return frozenset(
+        net for item in placed.items if item.block == "power" and item.kind == "part" for net in item.nets
+    )
+
+
+def _wire_labels(placed: Placed) -> dict[tuple[str, str], str]:
+    """Where each net's wire number stands: (item, "wire") on the supply side of a part, else "under"."""
+    texts: dict[int, list[str]] = {}
+    for net, wires in placed.wiring.wires.items():
+        texts.setdefault(placed.merged.get(net, net), []).extend(wires)
+    numbers = {part.name: part.number for part in placed.circuit.parts}
+    found: dict[tuple[str, str], str] = {}
+    for side in ("wire", "under"):
+        for item in sorted(placed.items, key=lambda it: (it.row, it.column)):
+            feet = item.up if side == "wire" else item.down
+            if len(feet) != 1 or item.bridge or item.kind == "supply":
+                continue
+            known = texts.pop(feet[0].net, [])
+            if known:
+                first = numbers.get(known[0]) or names.bare(known[0])
+                found[item.name, side] = first if len(known) == 1 else f"{first}+{len(known) - 1}"
+    return found
+
+
+def _cell(item: Item, placed: Placed, style: Style, wires: Mapping[tuple[str, str], str]) -> Cell:
+    wire, under = wires.get((item.name, "wire"), ""), wires.get((item.name, "under"), "")
+    part = item.part
+    if item.kind == "terminal":
+        earth = style.shapes["protective_earth"] if item.name == placed.circuit.earth else None
+        tag = names.bare(item.name).replace("core:", "core ").replace("plug:", "plug ")
+        tag = tag.replace("pendant:", "handset ")
+        return terminal_cell(
+            item, Labels(tag, wire=wire or under, title=f"terminal {item.name}"), style, earth
+        )
+    assert part is not None
+    if item.kind == "supply":
+        return _supply_cell(item, placed, style)
+    title = f"{part.kind} {part.name}"
+    if part.kind == "wire" and is_run(part):
+        return _run(item, part, placed, style, wire)
+    if part.kind == "supply-input":
+        lines = _receiver_lines(placed)
+        head = Labels("receiver", wire=wire, title=title)
+        return block_cell(item, lines, head, style, "receiver")
+    lines = _lines(part, placed)
+    tag = names.designation(part, style.name)
+    grouped = bool(item.mates)
+    leads = item.mates in ("", item.name) or tag != _leader_tag(item, placed, style)
+    labels = Labels(tag if leads else "", lines if leads else (), wire, under, title)
+    if grouped and style.down and item.mates == item.name and _shares_tag(item, placed, style):
+        labels = replace(labels, beside=True)
+    shape = style.shapes[shape_id(part, placed.circuit, style.name)]
+    if item.bridge:
+        return bridge_cell(item, shape, labels, style)
+    if len(item.up) != 1 or len(item.down) != 1:
+        return many_cell(item, shape, labels, style)
+    return pair_cell(item, shape, labels, style)
+
+
+def _shares_tag(item: Item, placed: Placed, style: Style) -> bool:
+    """True for the first pole of a group whose poles all carry one designation."""
+    mates = [other for other in placed.items if other.mates == item.name and other.part]
+    return len({names.designation(m.part, style.name) for m in mates if m.part}) == 1
+
+
+def _leader_tag(item: Item, placed: Placed, style: Style) -> str:
+    """The designation of the first pole of a group; poles of another name carry their own."""
+    for other in placed.items:
+        if other.name == item.mates and other.part:
+            return names.designation(other.part, style.name)
+    return ""
+
+
+def _lines(part: Part, placed: Placed) -> tuple[str, ...]:
+    circuit = placed.circuit
+    rated = names.rating_lines(part, circuit, placed.facts.ratings)
+    if part.kind in ("contact", "semiconductor"):
+        return (*names.contact_lines(part, circuit), *rated)
+    if part.kind == "coil":
+        locked = [b if a == part.name else a for a, b in circuit.interlocks if part.name in (a, b)]
+        locks = tuple(f"locked with {names.bare(other)}" for other in locked)
+        shown = (part.label,) if part.label else ()
+        return (*shown, *rated, *locks, *names.coil_contacts(part, circuit, placed.wiring.spare))
+    shown = (part.label,) if part.label else ()
+    return (*shown, *rated)
+
+
+def _run(item: Item, part: Part, placed: Placed, style: Style, wire: str) -> Cell:
+    colour = placed.facts.colours.get(part.name, part.colour)
+    letters = colours.letters(colour) if colour else ""
+    name = part.name.replace("core:", "core ") if part.owner == "core" else part.name
+    number = f"no. {part.number}" if part.number else ""
+    role = part.role if part.role and part.role not in name else ""
+    labels = Labels(name, tuple(t for t in (f"{letters} {part.size}".strip(), role, number) if t), wire)
+    return run_cell(item, replace(labels, title=f"conductor {part.name}"), style, colours.inks(colour))
+
+
+def _receiver_lines(placed: Placed) -> tuple[str, ...]:
+    """The receiver's block: its name, supply, and each output with terminals, key and place."""
+    circuit = placed.circuit
+    parts = {part.by: part for part in circuit.parts if part.by.startswith("output:")}
+    spare = {part.name for part in placed.wiring.spare}
+    lines = [placed.facts.receiver]
+    for output in circuit.outputs:
+        part = parts.get(f"output:{output.name}")
+        if part is None:
+            continue
+        key = output.key.replace("key:", "key ") or "no key"
+        where = "not used" if part.name in spare else f"@{part.name}"
+        lines.append(f"{local(part.name)} {names.pair(part)} {key} {where}")
+    return tuple(lines)
+
+
+def _supply_cell(item: Item, placed: Placed, style: Style) -> Cell:
+    sources = [part for part in item.parts if part.kind == "source"]
+    first = sources[0].values
+    volts, hertz = names.amount(first.get("voltage")), first.get("frequency")
+    direct = hertz is not None and hertz.si == 0
+    mains = any(".mains." in f".{pin.replace(':', '.')}" for part in sources for pin in part.pins)
+    lines = [placed.facts.supply] if placed.facts.supply and mains else []
+    each = f" each to {local(sources[0].pins[1])}" if len(sources) > 1 else ""
+    lines.append(f"{volts} {'DC' if direct else names.amount(hertz)}{each}".strip())
+    bonds = [part for part in item.parts if part.kind == "wire"]
+    lines += [f"{local(b.pins[0])} bonded to {local(b.pins[1])}" for b in bonds]
+    labels = Labels("supply", title="supply " + " ".join(part.name for part in sources))
+    return block_cell(item, lines, labels, style, "supply")

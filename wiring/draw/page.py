@@ -1,0 +1,82 @@
+"""PNG and PDF: the SVG set on paper by typst, with its own fonts only and the job's date, so that the
+same drawing gives the same bytes."""
+
+from __future__ import annotations
+
+import datetime
+import tempfile
+from pathlib import Path
+from typing import Literal
+
+from wiring.draw.drawing import Drawing
+from wiring.draw.frame import PAPERS
+from wiring.draw.svg import svg
+
+EPOCH = datetime.date(2000, 1, 1)  # of a drawing whose job has no date
+
+TEMPLATE = """#let data = json("data.json")
+#set document(title: data.title, date: datetime(year: data.year, month: data.month, day: data.day))
+#set text(font: "DejaVu Sans Mono", lang: "en")
+#for sheet in data.sheets {
+  set page(width: sheet.width * 1mm, height: sheet.height * 1mm, margin: 0mm)
+  image(sheet.file, width: sheet.width * 1mm, height: sheet.height * 1mm, fit: "contain", alt: data.text)
+}
+"""
+
+
+def pdf(drawing: Drawing, paper: str = "") -> bytes:
+    """The drawing as PDF, one sheet a page. paper: a3, a4, tabloid, letter; "" keeps each sheet's own size.
+
+    Raises ValueError for an unknown paper or a drawing without sheets.
+    """
+    if paper and paper.lower() not in PAPERS:
+        raise ValueError(f"paper: found {paper!r}; allowed: {', '.join(PAPERS)}")
+    size = PAPERS.get(paper.lower()) if paper else None
+    return _compiled(drawing, "pdf", size, None)
+
+
+def png(drawing: Drawing, dpi: int = 150) -> bytes:
+    """The drawing as PNG, sheets below each other. Raises ValueError for a drawing without sheets."""
+    return _compiled(drawing, "png", None, float(dpi))
+
+
+def _compiled(
+    drawing: Drawing, form: Literal["pdf", "png"], size: tuple[float, float] | None, dpi: float | None
+) -> bytes:
+    import json
+
+    import typst  # heavy: only when a page is made
+
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        sheets = []
+        numbers: list[int | None] = [None] if form == "png" else [s.number for s in drawing.sheets]
+        for index, number in enumerate(numbers):
+            text = svg(drawing, number)
+            (folder / f"{index}.svg").write_text(text, encoding="utf-8")
+            wide, high = size or _size(text)
+            sheets.append({"file": f"{index}.svg", "width": wide, "height": high})
+        date = drawing.date or EPOCH
+        data = {
+            "title": drawing.title,
+            "text": drawing.description,
+            "year": date.year,
+            "month": date.month,
+            "day": date.day,
+            "sheets": sheets,
+        }
+        (folder / "data.json").write_text(json.dumps(data), encoding="utf-8")
+        (folder / "sheet.typ").write_text(TEMPLATE, encoding="utf-8")
+        made: object = typst.compile(
+            str(folder / "sheet.typ"), root=name, format=form, ppi=dpi, ignore_system_fonts=True
+        )
+    found = made[0] if isinstance(made, list) else made
+    assert isinstance(found, bytes)
+    return found
+
+
+def _size(text: str) -> tuple[float, float]:
+    """Width and height [mm] as the SVG's own viewBox says."""
+    _, _, rest = text.partition('viewBox="')
+    _, _, wide, high = rest.partition('"')[0].split()
+    return float(wide), float(high)
