@@ -247,6 +247,22 @@ def test_entries_are_read_when_asked_for() -> None:
     assert again.devices["contactor-pair-24"].id == "contactor-pair-24"
 
 
+def test_a_changed_own_entry_is_read_again(tmp_path: Path) -> None:
+    """A user's file that changes while the program runs is read anew; a broken one raises each time."""
+    text = (Path(__file__).parent / "my-contactor.toml").read_text("utf-8")
+    own = tmp_path / "mine.toml"
+    own.write_text(text, "utf-8")
+    devices = load_catalog(tmp_path).devices
+    first = devices["mine.toml"]
+    assert devices["mine.toml"] is first
+    own.write_text(text.replace("from the shelf", "from the attic, second hand"), "utf-8")
+    assert devices["mine.toml"].title.endswith("second hand") and devices["mine.toml"].digest != first.digest
+    own.write_text("broken", "utf-8")
+    for _ in range(2):
+        with pytest.raises(InputError):
+            devices["mine.toml"]
+
+
 def test_no_kind_of_entry(tmp_path: Path) -> None:
     """A file that is no entry of any kind says what would make it one."""
     (tmp_path / "x.toml").write_text("a = 1\n")

@@ -25,46 +25,60 @@ def catalog_root() -> Path:
     return inside if inside.is_dir() else package.parent / "catalogs"
 
 
+@functools.cache
+def _listing(folder: Path) -> Mapping[str, Path]:
+    """The built-in entries of a folder: id to file."""
+    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
+
+
+@functools.cache
+def _built_in(path: Path, load: Loader[Any]) -> Any:
+    """A built-in entry, read once in a process; it never changes while the program runs."""
+    return load(read_text(path), path.name, path.stem)
+
+
 class Entries(Mapping[str, T]):
     """Entries of one kind by id. An id that ends in .toml is a user's file beside the job.
 
     Looking up a name that does not exist raises KeyError; a file that cannot be
-    used raises InputError. Iteration gives the built-in ids.
+    used raises InputError. Iteration gives the built-in ids. A user's file is read
+    again when it has changed.
     """
 
     def __init__(self, folder: Path, load: Loader[T], beside: Path | None) -> None:
-        self._made = (folder, load, beside)
+        self._folder = folder
         self._load = load
         self._beside = beside
-        self._paths = {path.stem: path for path in sorted(folder.glob("*.toml"))}
-        self._loaded: dict[str, T] = {}
+        self._own: dict[str, tuple[tuple[int, int], T]] = {}  # name to (time and size of the file, entry)
 
     def __getitem__(self, name: str) -> T:
-        if name not in self._loaded:
-            path = self._path(name)
-            if path is None:
-                raise KeyError(name)
-            own = name.endswith(".toml")
-            file = name if own else path.name
-            self._loaded[name] = self._load(read_text(path), file, "" if own else path.stem)
-        return self._loaded[name]
+        if not name.endswith(".toml"):
+            built_in: T = _built_in(_listing(self._folder)[name], self._load)
+            return built_in
+        path = beside_job(name, self._beside)
+        if path is None:
+            raise KeyError(name)
+        state = path.stat()
+        as_is = (state.st_mtime_ns, state.st_size)
+        if name not in self._own or self._own[name][0] != as_is:
+            self._own[name] = as_is, self._load(read_text(path), printable(name), "")
+        return self._own[name][1]
 
     def __contains__(self, name: object) -> bool:
-        return isinstance(name, str) and self._path(name) is not None
+        if not isinstance(name, str):
+            return False
+        return name in _listing(self._folder) or (
+            name.endswith(".toml") and beside_job(name, self._beside) is not None
+        )
 
     def __iter__(self) -> Iterator[str]:
-        return iter(self._paths)
+        return iter(_listing(self._folder))
 
     def __len__(self) -> int:
-        return len(self._paths)
+        return len(_listing(self._folder))
 
     def __reduce__(self) -> tuple[object, ...]:
-        return Entries, self._made
-
-    def _path(self, name: str) -> Path | None:
-        if not name.endswith(".toml"):
-            return self._paths.get(name)
-        return beside_job(name, self._beside)
+        return Entries, (self._folder, self._load, self._beside)
 
 
 def beside_job(name: str, beside: Path | None) -> Path | None:
@@ -78,7 +92,7 @@ def beside_job(name: str, beside: Path | None) -> Path | None:
         return None
     if not path.is_relative_to(folder):
         allowed = "a file in the folder of the job or below it"
-        raise InputError([Problem(printable(name), 0, "", "a file outside the job's folder", allowed)])
+        raise InputError([Problem(printable(name), 0, "file", "a file outside the job's folder", allowed)])
     return path if path.is_file() else None
 
 
@@ -130,7 +144,7 @@ def load_entry(path: Path) -> HoistType | ReceiverType | DeviceType | CableType 
             found: HoistType | ReceiverType | DeviceType | CableType | Table = load(text, path.name)
             return found
     allowed = "a hoist type (has [cord]), receiver (supply_kind), device (letter), cable or table ([columns])"
-    raise InputError([Problem(path.name, 0, "", "no kind of catalog entry", allowed)])
+    raise InputError([Problem(path.name, 0, "file", "no kind of catalog entry", allowed)])
 
 
 def load_catalog(beside: Path | None = None) -> Catalog:
@@ -139,17 +153,18 @@ def load_catalog(beside: Path | None = None) -> Catalog:
     Entries are read when they are first asked for; a bad one raises InputError then.
     """
     folder = beside.parent if beside is not None and beside.suffix == ".toml" else beside
-    return _catalog(folder)
-
-
-@functools.lru_cache(maxsize=32)
-def _catalog(beside: Path | None) -> Catalog:
+    own = folder.absolute() if folder is not None else None
     root = catalog_root()
     return Catalog(
-        hoists=Entries(root / "hoists", hoist_type, beside),
-        receivers=Entries(root / "receivers", receiver_type, beside),
-        devices=Entries(root / "devices", device_type, beside),
-        cables=Entries(root / "cables", cable_type, beside),
+        hoists=Entries(root / "hoists", hoist_type, own),
+        receivers=Entries(root / "receivers", receiver_type, own),
+        devices=Entries(root / "devices", device_type, own),
+        cables=Entries(root / "cables", cable_type, own),
         tables=Entries(root / "tables", table, None),
-        clauses=Clauses(root / "clauses"),
+        clauses=_clauses(root / "clauses"),
     )
+
+
+@functools.cache
+def _clauses(folder: Path) -> Clauses:
+    return Clauses(folder)

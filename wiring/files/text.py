@@ -28,14 +28,16 @@ def read_text(path: Path) -> str:
     try:
         if not path.is_file():
             what = "a folder" if path.is_dir() else "no file of this name" if not path.exists() else "no file"
-            raise InputError([Problem(name, 0, "", what, "a TOML file", _neighbour(path))])
+            raise InputError([Problem(name, 0, "file", what, "a TOML file", _neighbour(path))])
         size = path.stat().st_size
         if size > LIMIT_BYTES:
-            raise InputError([Problem(name, 0, "", f"{size} bytes", f"at most {LIMIT_BYTES} bytes")])
+            raise InputError([Problem(name, 0, "file", f"{size} bytes", f"at most {LIMIT_BYTES} bytes")])
         data = path.read_bytes()
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise InputError([Problem(name, 0, "", f"unreadable: {reason}", "a readable TOML file")]) from None
+        raise InputError(
+            [Problem(name, 0, "file", f"unreadable: {reason}", "a readable TOML file")]
+        ) from None
     return decode(data, name)
 
 
@@ -53,12 +55,14 @@ def decode(data: bytes, name: str) -> str:
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         found = f"byte 0x{data[error.start]:02x}"
-        raise InputError([Problem(name, line, "", found, "text in UTF-8; save the file as UTF-8")]) from None
+        raise InputError(
+            [Problem(name, line, "file", found, "text in UTF-8; save the file as UTF-8")]
+        ) from None
     found_at = re.search(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]", text)
     if found_at:
         line = text.count("\n", 0, found_at.start()) + 1
         found = "a NUL character" if found_at[0] == "\0" else f"control character U+{ord(found_at[0]):04X}"
-        raise InputError([Problem(name, line, "", found, "printable characters, tabs and line ends")])
+        raise InputError([Problem(name, line, "file", found, "printable characters, tabs and line ends")])
     return text
 
 
@@ -70,10 +74,10 @@ def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
         raise InputError([_syntax(text, str(error), name)]) from None
     except RecursionError:
         raise InputError(
-            [Problem(name, 0, "", "brackets nested too deep", "a job or catalog file")]
+            [Problem(name, 0, "file", "brackets nested too deep", "a job or catalog file")]
         ) from None
     except ValueError as error:
-        raise InputError([Problem(name, 0, "", printable(str(error)), "a TOML file")]) from None
+        raise InputError([Problem(name, 0, "file", printable(str(error)), "a TOML file")]) from None
     lines = Lines(text)
     problems = list(_characters(data, "", lines, name))
     if problems:
