@@ -1,0 +1,101 @@
+"""Everything the simulation shows about a conversion, in one value."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from wiring.model.behaviour import Behaviour, Event, Faults, StopRow
+from wiring.model.circuit import Circuit
+from wiring.simulate.events import events
+from wiring.simulate.network import Network
+from wiring.simulate.sneak import sneaks
+from wiring.simulate.states import FULL, differences, kept_states, races, space_of, truth
+
+if TYPE_CHECKING:
+    from wiring.model.behaviour import Settled, Truth
+
+Progress = Callable[[int, int], None]
+
+NOT_SHOWN = (
+    "wires nobody traced",
+    "mechanical condition",
+    "timing inside switching",
+    "radio interference",
+)
+
+
+def behaviour(
+    before: Circuit | Network,
+    after: Circuit | Network,
+    faults: str = "none",
+    progress: Progress | None = None,
+) -> Behaviour:
+    """Truth tables, differences, events, races and sneak paths of both circuits; faults if asked.
+
+    faults: "none" | "single" | "double"; progress is called with (done, total) while
+    they run. Raises ValueError for another word.
+    """
+    if faults not in ("none", "single", "double"):
+        raise ValueError(f"faults are none, single or double, not {faults}")
+    began = time.perf_counter()
+    old, new = _compiled(before), _compiled(after)
+    happened = (*events(old), *events(new))
+    found, stops = _faults(old, new, faults, progress)
+    tables = _tables(old, new)
+    return Behaviour(
+        before=tables[0],
+        after=tables[1],
+        differences=differences(old, new),
+        events=happened,
+        faults=found,
+        stops=stops,
+        races=(*races(old), *races(new)),
+        sneaks=sneaks(old, new),
+        not_shown=_not_shown(old, new, happened, faults),
+        seconds=time.perf_counter() - began,
+        settled_before=tables[2],
+        settled_after=tables[3],
+    )
+
+
+def _compiled(circuit: Circuit | Network) -> Network:
+    return circuit if isinstance(circuit, Network) else Network(circuit)
+
+
+def _tables(old: Network, new: Network) -> tuple[Truth, Truth, tuple[Settled, ...], tuple[Settled, ...]]:
+    return truth(old), truth(new), kept_states(old), kept_states(new)
+
+
+def _faults(
+    old: Network, new: Network, kind: str, progress: Progress | None
+) -> tuple[Faults | None, tuple[StopRow, ...]]:
+    """The fault analysis, loaded only when it is asked for."""
+    if kind == "none":
+        return None, ()
+    from wiring.simulate.fault_run import fault_analysis
+
+    return fault_analysis(old, new, kind, progress)
+
+
+def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: str) -> tuple[str, ...]:
+    found = list(NOT_SHOWN)
+    found.append(
+        {
+            "none": "any fault: none was run",
+            "single": "more than one fault, except behind a hidden first one",
+            "double": "more than two faults",
+        }[faults]
+    )
+    for network in (old, new):
+        count = space_of(network).count()
+        about = network.circuit.about
+        if count > FULL:
+            found.append(f"{about}: events ran from {len(space_of(network).few())} of {count} states")
+        held = sorted(output.name for output in network.outputs if output.mode is None and not output.invert)
+        if held:
+            found.append(f"{about}: mode of {', '.join(held)} is not recorded, simulated as momentary")
+    if new.circuit.outputs:
+        found.append("outputs of the receiver while it boots")
+    return tuple(found)
