@@ -40,6 +40,7 @@ GOOD = [
 
 #: Texts that the units library's own parser reads wrongly, or cannot read, and the usual slips.
 BAD = [
+    ("400 A", "voltage", "A is a unit of current"),
     ("3 1/2 ft", "length", "fraction"), ("12,5 m", "length", "comma"), ("nan m", "length", "not a number"),
     ("1e400 m", "length", "exponent"), ("12 M", "length", "12 m"), ("12 C", "temperature", "12 °C"),
     ("24 VAC", "voltage", "\"24 V\""), ("18 AWG", "length", "a length"),

@@ -74,26 +74,39 @@ def _entry(get: Callable[[str], T], names: Iterable[str], name: str, key: str, s
 
 def _ids(job: Job, site: Reporter) -> None:
     """Ids are distinct: cores, outputs, transmitters, stops, jumpers; devices and cables share one space."""
-    _once([(f"core.{n}.id", core.id) for n, core in enumerate(job.cores)], "core", site)
-    _once([(f"receiver.output.{n}.id", o.id) for n, o in enumerate(job.receiver.outputs)], "output", site)
-    _once([(f"receiver.jumper.{n}.id", j.id) for n, j in enumerate(job.receiver.jumpers)], "jumper", site)
-    _once([(f"transmitter.{n}.id", t.id) for n, t in enumerate(job.transmitters)], "transmitter", site)
-    _once([(f"stop.{n}.id", stop.id) for n, stop in enumerate(job.stops)], "stop", site)
+    _once([(f"core.{n}.id", core.id) for n, core in enumerate(job.cores)], "each core its own id", site)
+    _once(
+        [(f"receiver.output.{n}.id", o.id) for n, o in enumerate(job.receiver.outputs)],
+        "each output its own id",
+        site,
+    )
+    _once(
+        [(f"receiver.jumper.{n}.id", j.id) for n, j in enumerate(job.receiver.jumpers)],
+        "each jumper its own id",
+        site,
+    )
+    _once(
+        [(f"transmitter.{n}.id", t.id) for n, t in enumerate(job.transmitters)],
+        "each transmitter its own id",
+        site,
+    )
+    _once([(f"stop.{n}.id", stop.id) for n, stop in enumerate(job.stops)], "each stop its own id", site)
     owners = [(f"device.{n}.id", device.id) for n, device in enumerate(job.devices)]
     owners += [(f"cable.{n}.id", cable.id) for n, cable in enumerate(job.cables)]
-    _once(owners, "device or cable", site)
+    _once(owners, "each device and cable its own id", site)
     for key, id in owners:
         if id in RESERVED:
             site.problem(key, f'"{id}"', f"an id other than {listed(RESERVED)}")
-    _once([(f"value.{n}.of", value.of) for n, value in enumerate(job.values)], "stated value", site)
+    _once([(f"value.{n}.of", value.of) for n, value in enumerate(job.values)], "each value stated once", site)
 
 
 def _once(ids: list[tuple[str, str]], what: str, site: Reporter) -> None:
+    """Note a problem for every name that stands twice. what: what must be done once."""
     first: dict[str, str] = {}
     for key, id in ids:
         if id in first:
             line = site.lines.get(first[id], 0)
-            site.problem(key, f'"{id}" again (first on line {line})', f"each {what} its own id")
+            site.problem(key, f'"{id}" again (first on line {line})', what)
         first.setdefault(id, key)
 
 
@@ -129,7 +142,7 @@ def _cores(world: World, site: Reporter) -> None:
 
 def _order(key: str, order: tuple[str, ...] | None, ids: list[str] | None, site: Reporter) -> None:
     """An order names each thing once, and only things that exist."""
-    _once([(f"{key}.{n}", id) for n, id in enumerate(order or ())], "place in the order", site)
+    _once([(f"{key}.{n}", id) for n, id in enumerate(order or ())], "each once in the order", site)
     for n, id in enumerate(order or ()):
         if ids is not None:
             site.known(f"{key}.{n}", id, ids, "a core of this job")
@@ -186,7 +199,7 @@ def _connections(world: World, site: Reporter) -> None:
         if site.known(f"{key}.conductor", cable_id, cables, "a cable of this job") and order is not None:
             known = [f"{cable_id}:{id}" for id in order]
             site.known(f"{key}.conductor", row.conductor, known, "a conductor in the order of that cable")
-    _once(conductors, "connection", site)
+    _once(conductors, "each conductor in one connection", site)
 
 
 def _point(key: str, point: str, world: World, site: Reporter, also: Iterable[str] = ()) -> bool:
@@ -227,8 +240,14 @@ def _removes(world: World, site: Reporter) -> None:
         names = [f"hoist:{wire.id}" for wire in world.hoist.net.wires]
         names += [f"hoist:{part.id}" for part in world.hoist.net.parts]
         for n, row in enumerate(world.job.removes):
+            if not row.name:
+                continue  # said already: neither wire nor part
             site.known(_remove_key(n, site), row.name, names, "a wire or part of the hoist type")
-    _once([(_remove_key(n, site), row.name) for n, row in enumerate(world.job.removes)], "removal", site)
+    _once(
+        [(_remove_key(n, site), row.name) for n, row in enumerate(world.job.removes)],
+        "each removed once",
+        site,
+    )
 
 
 def _remove_key(n: int, site: Reporter) -> str:

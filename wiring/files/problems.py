@@ -27,6 +27,8 @@ def nearest(name: str, names: Iterable[str]) -> str:
     known = list(names)
     same = [each for each in known if each.casefold() == name.casefold()]
     close = same or likest(name, known, 1)
+    if close and len(name) <= 3 and close[0][:1].casefold() != name[:1].casefold():
+        return ""  # too short to tell what was meant
     return close[0] if close else ""
 
 
@@ -46,7 +48,7 @@ def likest(name: str, names: Iterable[str], most: int, cutoff: float | None = No
 
 def listed(names: Iterable[str], most: int = 24, like: str = "") -> str:
     """Names for a message: all, or the first few (those most like `like`) and how many more there are."""
-    known: Sequence[str] = list(names)
+    known: Sequence[str] = list(dict.fromkeys(names))
     if not known:
         return "none exists"
     if len(known) <= most:

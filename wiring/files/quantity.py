@@ -55,7 +55,8 @@ def parse(text: str, kind: str) -> Amount:
         number, word = _split(text, wanted)
     unit = wanted.units.get(word)
     if unit is None:
-        raise QuantityError(f'"{text}"', _allowed(wanted), _nearest_unit(text, word, wanted))
+        other = f" ({word} is a unit of {KIND_OF[word]})" if word in KIND_OF else ""
+        raise QuantityError(f'"{text}"', _allowed(wanted) + other, _nearest_unit(text, word, wanted))
     si = float((number - unit.before) * unit.factor)
     if not math.isfinite(si) or not wanted.low <= si <= wanted.high:
         low, high = _plain(wanted.low), _plain(wanted.high)

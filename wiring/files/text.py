@@ -19,6 +19,7 @@ _AT = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
 _UNQUOTED = re.compile(
     r"""\s*(?:[\w."'-]+\s*=|[\[,{].*=)?\s*([+-]?[0-9][0-9.,/]*\s*[A-Za-z°%µΩ'"][^,#\]}]*)"""
 )
+_DATE = re.compile(r"=\s*\d{4}-\d{1,2}-\d{1,2}")
 _BARE_WORD = re.compile(r"\s*[\w.-]+\s*=\s*([A-Za-z][\w .:/-]*?)\s*(?:#.*)?$")
 
 
@@ -77,6 +78,10 @@ def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
             [Problem(name, 0, "file", "brackets nested too deep", "a job or catalog file")]
         ) from None
     except ValueError as error:
+        if "digits" in str(error):  # the limit of int(), which the reader of TOML meets first
+            raise InputError(
+                [Problem(name, 0, "file", "a number of thousands of digits", "numbers")]
+            ) from None
         raise InputError([Problem(name, 0, "file", printable(str(error)), "a TOML file")]) from None
     lines = Lines(text)
     problems = list(_characters(data, "", lines, name))
@@ -103,6 +108,8 @@ def _hint(row: str, reason: str) -> str:
     quantity, bare = _UNQUOTED.match(row), _BARE_WORD.match(row)
     if "verwrite" in reason or "twice" in reason or "Cannot declare" in reason or "mutate" in reason:
         return "each key and table once; several of a kind are written [[name]]"
+    if _DATE.search(row):
+        return "TOML; a date that exists, such as 2026-11-25, or 2026-11-25T09:10:00 with a time"
     if row.count('"') % 2 == 0 and quantity:
         return f'TOML; write it in quotes: "{quantity[1].strip()}"'
     if bare and bare[1] not in ("true", "false"):
