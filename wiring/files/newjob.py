@@ -75,7 +75,7 @@ isolated_at = "unknown"    # where the plug or isolator is, and who holds it
 
 def place() -> str:
     return """[place]
-# outside_scope = []       # explosive | molten | stage | magnet | passenger | mobile; [] = asked, none applies
+# outside_scope = []       # explosive | molten | stage | magnet | passenger | mobile; [] = none applies
 sees_load = "unknown"      # always | mostly | no
 environment = "unknown"
 """
