@@ -19,7 +19,7 @@ from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog, HoistType
 from wiring.model.job import Job
 from wiring.model.plan import Plan
-from wiring.simulate import behaviour
+from wiring.simulate.behaviour import behaviour
 
 if TYPE_CHECKING:
     from wiring.draw import Drawing
@@ -75,7 +75,7 @@ def draw(
 ) -> Drawing:
     """The layout of one sheet. state: as "press key:up, open limit:up, fault K10.up stuck-in"."""
     from wiring.draw import drawing
-    from wiring.simulate import state_view
+    from wiring.simulate.view import state_view
 
     settled = None
     if state is not None and plan.before is not None:
@@ -156,6 +156,6 @@ def expected_readings(hoist: HoistType) -> tuple[tuple[str, str, str, str], ...]
 def lint_entry(file: str) -> Page:
     """Lint and self-test one catalog file. Raises InputError where it cannot be read."""
     from wiring.files import load_entry
-    from wiring.simulate import lint
+    from wiring.simulate.entry_lint import lint
 
     return lint(load_entry(Path(file)))
