@@ -23,10 +23,11 @@ SAME = 1e-9
 class Contraction:
     """Groups of one switch pattern. group: node to group label; offset: node to phasor within
     its group, one tuple per frequency; resolved: transformers whose two sides are known;
-    shorts: texts; blown: mask of the fuses that opened on the way; collapsed: dead sources."""
+    members: group label to its nodes; shorts: texts; blown: mask of the fuses that opened."""
 
     group: tuple[int, ...]
     offset: tuple[tuple[complex, ...], ...]
+    members: tuple[tuple[int, ...], ...]
     resolved: frozenset[int]
     shorts: tuple[str, ...]
     blown: int
@@ -40,13 +41,13 @@ class _Groups:
     def __init__(self, count: int, eps: float) -> None:
         self.group = list(range(count))
         self.offset = [0j] * count
-        self.members: list[list[int]] = [[i] for i in range(count)]
+        self.members: list[tuple[int, ...]] = [(i,) for i in range(count)]
         self.eps = eps
 
     def copy(self) -> _Groups:
         other = _Groups.__new__(_Groups)
         other.group, other.offset, other.eps = self.group[:], self.offset[:], self.eps
-        other.members = [m[:] for m in self.members]
+        other.members = self.members[:]
         return other
 
     def join(self, a: int, b: int, volts: complex) -> bool:
@@ -62,7 +63,7 @@ class _Groups:
             group[node] = gb
             offset[node] += shift
         self.members[gb] += self.members[ga]
-        self.members[ga] = []
+        self.members[ga] = ()
         return True
 
 
@@ -86,21 +87,41 @@ def _base(network: Network, dead: frozenset[str]) -> list[_Groups] | None:
     return result
 
 
-def _attempt(
-    network: Network, mask: int, dead: frozenset[str]
-) -> tuple[list[_Groups], set[int]] | tuple[int, int, str]:
-    """Join everything closed in `mask`, or the first joint that shorts (node, node, part name)."""
+def _steady(network: Network, mask: int, dead: frozenset[str]) -> list[_Groups] | tuple[int, int, str]:
+    """Groups of the sources and the steady switches, memoised: coils and outputs do not move them."""
+    key = ("steady", mask, dead)
+    found = network.solutions.get(key)
+    if found is None:
+        found = network.solutions[key] = _join_steady(network, mask, dead)
+    return found if isinstance(found, tuple) else [one.copy() for one in found]
+
+
+def _join_steady(network: Network, mask: int, dead: frozenset[str]) -> list[_Groups] | tuple[int, int, str]:
     base = _base(network, dead)
     if base is None:
         fighting = next(s for s in network.sources if s.part.name not in dead)
         return fighting.plus, fighting.minus, fighting.part.name
     groups = [one.copy() for one in base]
-    switches = network.switches
-    rest = mask
+    for i, switch in enumerate(network.switches):
+        if mask >> i & 1:
+            for one in groups:
+                if not one.join(switch.a, switch.b, 0j):
+                    return switch.a, switch.b, switch.part.name
+    return groups
+
+
+def _attempt(
+    network: Network, mask: int, dead: frozenset[str]
+) -> tuple[list[_Groups], set[int]] | tuple[int, int, str]:
+    """Join everything closed in `mask`, or the first joint that shorts (node, node, part name)."""
+    groups = _steady(network, mask & network.steady, dead)
+    if isinstance(groups, tuple):
+        return groups
+    rest = mask & ~network.steady
     while rest:
         low = rest & -rest
         rest ^= low
-        switch = switches[low.bit_length() - 1]
+        switch = network.switches[low.bit_length() - 1]
         for one in groups:
             if not one.join(switch.a, switch.b, 0j):
                 return switch.a, switch.b, switch.part.name
@@ -149,8 +170,15 @@ def contract(network: Network, mask: int) -> Contraction:
 
     Of the fuses in a shorted loop the smallest opens (all of one rating together). A short
     that no fuse can end takes its source away: the circuit's own supply protection is not
-    part of the circuit.
+    part of the circuit. Memoised.
     """
+    found: Contraction | None = network.solutions.get(mask)
+    if found is None:
+        found = network.solutions[mask] = _contract(network, mask)
+    return found
+
+
+def _contract(network: Network, mask: int) -> Contraction:
     dead: frozenset[str] = frozenset()
     shorts: list[str] = []
     blown = 0
@@ -161,6 +189,7 @@ def contract(network: Network, mask: int) -> Contraction:
             return Contraction(
                 tuple(groups[0].group),
                 tuple(tuple(one.offset) for one in groups),
+                tuple(groups[0].members),
                 frozenset(resolved),
                 tuple(dict.fromkeys(shorts)),
                 blown,
@@ -198,7 +227,8 @@ def _loop(
             near.setdefault(x, []).append((y, part, stiff))
             near.setdefault(y, []).append((x, part, stiff))
 
-    for i, switch in enumerate(network.switches):
+    for i in network.joint_order:
+        switch = network.switches[i]
         if switch.part.name == name:
             break  # only what was joined before it: every way through that carries the same voltage
         if mask & (1 << i):

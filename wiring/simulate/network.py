@@ -11,6 +11,7 @@ switch has exactly one cause. This is all that lanes and faults need:
 * `coils[i]`     what decides by voltage: contactor coils, receiver supply inputs,
                  drive inputs; bit `1 << i` of a coil mask; `load` is its load
 * `sources`, `transformers` (rectifiers are transformers to the solver)
+* `near[node]` loads at a node; `steady` switches that no coil and no output moves
 * `input_bit[name]`, `node(point)`, `static(point, point)`
 
 A faulted network is another Network: `Network(circuit, faults)`.
@@ -279,6 +280,12 @@ class Network:
                 )
         self.switches, self.loads, self.transformers = tuple(switches), tuple(loads), tuple(transformers)
         self.load_index = {load.name: i for i, load in enumerate(loads)}
+        self.near: list[list[tuple[int, int]]] = [[] for _ in range(self.node_count)]
+        for i, load in enumerate(loads):
+            if load.a != load.b:
+                self.near[load.a].append((i, load.b))
+                self.near[load.b].append((i, load.a))
+        self.leaking = sum(1 << load.switch for load in loads if load.switch >= 0)
 
     def _load(self, part: Part, name: str, a: int, b: int, switch: int = -1) -> Load:
         def by_frequency(energised: bool, locked: bool) -> tuple[complex, ...]:
@@ -350,6 +357,12 @@ class Network:
                 rest |= bit
             flips[switch.cause] = flips.get(switch.cause, 0) | bit
         self.rest, self.fuses, self.flips = rest, fuses, flips
+        quick = ("coil:", "output:")
+        self.steady = sum(1 << i for i, s in enumerate(self.switches) if not s.cause.startswith(quick))
+        self.joint_order = [
+            *(i for i in range(len(self.switches)) if self.steady >> i & 1),
+            *(i for i in range(len(self.switches)) if not self.steady >> i & 1),
+        ]
         self.input_flips = {self.input_bit[name]: flips.get(name, 0) for name in self.input_bit}
         self.coil_flips = [flips.get(f"coil:{coil.name}", 0) for coil in self.coils]
         self.output_flips = [flips.get(f"output:{output.name}", 0) for output in self.outputs]

@@ -10,8 +10,8 @@ from __future__ import annotations
 from wiring.model.behaviour import State
 from wiring.model.circuit import Circuit, Part
 from wiring.simulate.impedance import dc_ohms, number
+from wiring.simulate.islands import gauss
 from wiring.simulate.network import Network
-from wiring.simulate.solve import gauss
 
 Reading = float | str
 #: A path of this many ohms and more reads as open on a handheld meter.

@@ -70,7 +70,7 @@ class _Nodal:
     Nodes are the circuit's points, then one star point for each three-phase load.
     """
 
-    def __init__(self, network: Network, mask: int, y: list[complex], f: int) -> None:
+    def __init__(self, network: Network, mask: int, y: tuple[complex, ...], f: int) -> None:
         self.network, self.f = network, f
         self.matrix: dict[int, dict[int, complex]] = {}
         self.right: dict[int, complex] = {}

@@ -18,10 +18,10 @@ from wiring.simulate.motions import Turning, turning
 from wiring.simulate.network import Network
 from wiring.simulate.real import RealSolution, real_solution
 from wiring.simulate.receiver import Memory, Receiver
-from wiring.simulate.solve import Solution, solve
+from wiring.simulate.solve import Lazy, Solution, solve
 
 #: Up to this many coils every order of changes is explored, above it two opposite ones.
-EXPLORE = 10
+EXPLORE = 6
 #: A load this close to a threshold (part of rated) is solved again with real wires and marked.
 NEAR = 0.05
 
@@ -275,9 +275,9 @@ def settled(power: Engine, state: State, run: Run, node: Node) -> Settled:
         ),
         motions=turn.motions,
         torque=turn.torque,
-        volts=solution.volts(),
-        amps=standing(power, mask, node, turn).amps(),
-        potential=solution.potential(),
+        volts=Lazy(solution.volts),
+        amps=Lazy(lambda: standing(power, mask, node, turn).amps()),
+        potential=Lazy(solution.potential),
         brakes_open=turn.brakes_open,
         shorts=run.shorts,
         blown=power.names(node.blown),

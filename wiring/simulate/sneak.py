@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from wiring.model.behaviour import Settled, Sneak
 from wiring.simulate.impedance import number
@@ -131,7 +131,7 @@ def gained(before: Network, after: Network) -> tuple[frozenset[str], float, floa
     return best
 
 
-def _across(space: Space, at: At) -> list[complex]:
+def _across(space: Space, at: At) -> Sequence[complex]:
     return space.power.moment(space.seen(at.state), at.node)[2].across
 
 

@@ -1,41 +1,73 @@
 """Voltages of one switch pattern: by topology where that is enough, by a small linear solve where not.
 
-The groups of `contract` are the unknowns. A group that hangs on one other
-potential takes it, without current. What is left is solved island by island, as
-complex phasors, with the frequency as a parameter (0 for DC).
+The groups of `contract` are the unknowns. An *island* is what loads join, up to
+the group at earth. Islands are solved one by one and only when somebody asks
+for a voltage in them, so a coil's decision never solves a motor. Inside an
+island a group that hangs on one other potential takes it, without current;
+what is left is solved as complex phasors, with the frequency as a parameter
+(0 for DC).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from types import MappingProxyType
 
 from wiring.simulate.contract import Contraction, contract
+from wiring.simulate.islands import Islands
 from wiring.simulate.network import Network
 
-Phasors = tuple[complex, ...]
+
+class Across(Sequence[complex]):
+    """Phasor over each load, by load index [V], computed when first asked for."""
+
+    __slots__ = ("found", "islands", "size")
+
+    def __init__(self, islands: tuple[Islands, ...], size: int) -> None:
+        self.islands = islands
+        self.size = size
+        self.found: dict[int, complex] = {}
+
+    def __len__(self) -> int:
+        return self.size
+
+    def __getitem__(self, index: int) -> complex:  # type: ignore[override]
+        value = self.found.get(index)
+        if value is None:
+            if index >= self.size:
+                raise IndexError(index)
+            islands = self.islands
+            if len(islands) == 1:
+                value = islands[0].across(index)
+            else:
+                value = combined([one.across(index) for one in islands])
+            self.found[index] = value
+        return value
+
+    def __iter__(self) -> Iterator[complex]:
+        return (self[i] for i in range(self.size))
 
 
 class Solution:
     """Voltages of one (switch pattern, coil state). across: phasor over each load, by load index
-    [V]; contraction: the groups; analog: a linear solve was needed; potential: point to
-    phasor against earth, absent where nothing ties the point to earth."""
+    [V]; contraction: the groups of the pattern."""
 
-    __slots__ = ("_amps", "_potential", "_volts", "across", "analog", "base", "contraction", "network", "y")
+    __slots__ = ("_amps", "_potential", "_volts", "across", "contraction", "islands", "network")
 
-    def __init__(
-        self, network: Network, contraction: Contraction, across: list[complex], y: list[list[complex]],
-        base: list[dict[int, complex]], analog: bool,
-    ) -> None:  # fmt: skip
+    def __init__(self, network: Network, contraction: Contraction, islands: tuple[Islands, ...]) -> None:
         self.network = network
         self.contraction = contraction
-        self.across = across
-        self.y = y
-        self.base = base
-        self.analog = analog
+        self.islands = islands
+        self.across = Across(islands, len(network.loads))
         self._volts: Mapping[str, complex] | None = None
         self._amps: Mapping[str, complex] | None = None
         self._potential: Mapping[str, complex] | None = None
+
+    @property
+    def analog(self) -> bool:
+        """True where something had to be solved: not every load has all or nothing."""
+        list(self.across)
+        return any(one.solved for one in self.islands)
 
     def volts(self) -> Mapping[str, complex]:
         """Part name to phasor across it [V]; a three-phase load also under `name.U`, `.V`, `.W`."""
@@ -46,8 +78,8 @@ class Solution:
     def amps(self) -> Mapping[str, complex]:
         """Part name to phasor through it [A]; a three-phase load: its largest phase."""
         if self._amps is None:
-            loads = self.network.loads
-            through = [v * self.y[0][i] for i, v in enumerate(self.across)]
+            loads, y = self.network.loads, self.islands[0].y
+            through = [v * y[i] for i, v in enumerate(self.across)]
             found = {load.name: through[i] for i, load in enumerate(loads)}
             for load, current in zip(loads, through, strict=True):
                 if load.part.kind == "motor3":
@@ -56,23 +88,51 @@ class Solution:
         return self._amps
 
     def potential(self) -> Mapping[str, complex]:
-        """Point to phasor against earth [V]; points that float are absent."""
+        """Point to phasor against earth [V]; points that nothing ties to earth are absent."""
         if self._potential is None:
             network, found = self.network, {}
+            by_node: dict[int, complex | None] = {}
             for name, i in network.point_id.items():
                 node = network.node_of[i]
-                group = self.contraction.group[node]
-                if group in self.base[0]:
-                    parts = [
-                        self.base[f][group] + self.contraction.offset[f][node]
-                        for f in range(len(network.hertz))
-                    ]
-                    found[name] = combined(parts)
+                if node not in by_node:
+                    parts = [one.potential(node) for one in self.islands]
+                    by_node[node] = None if None in parts else combined([p for p in parts if p is not None])
+                volts = by_node[node]
+                if volts is not None:
+                    found[name] = volts
             self._potential = MappingProxyType(found)
         return self._potential
 
 
-def named(network: Network, across: list[complex]) -> Mapping[str, complex]:
+class Lazy(Mapping[str, complex]):
+    """A mapping that is computed when somebody looks into it."""
+
+    __slots__ = ("_found", "_make")
+
+    def __init__(self, make: object) -> None:
+        self._make = make
+        self._found: Mapping[str, complex] | None = None
+
+    def _get(self) -> Mapping[str, complex]:
+        if self._found is None:
+            self._found = self._make()  # type: ignore[operator]
+            self._make = None
+        return self._found
+
+    def __getitem__(self, name: str) -> complex:
+        return self._get()[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._get())
+
+    def __len__(self) -> int:
+        return len(self._get())
+
+    def __reduce__(self) -> tuple[type[dict[str, complex]], tuple[dict[str, complex]]]:
+        return dict, (dict(self._get()),)
+
+
+def named(network: Network, across: Sequence[complex]) -> Mapping[str, complex]:
     """Load voltages by part name; a three-phase part carries its largest line voltage."""
     found = {load.name: across[i] for i, load in enumerate(network.loads)}
     for load in network.loads:
@@ -90,220 +150,39 @@ def combined(parts: list[complex]) -> complex:
     return live[0] if len(live) == 1 else complex(sum(abs(p) ** 2 for p in live) ** 0.5)
 
 
-def admittances(network: Network, mask: int, coils: int, locked: frozenset[str]) -> list[list[complex]]:
+def admittances(
+    network: Network, mask: int, coils: int, locked: frozenset[str]
+) -> tuple[tuple[complex, ...], ...]:
     """Admittance of every load, per frequency: sealed where its coil is in, locked where named."""
-    rows: list[list[complex]] = []
-    for f in range(len(network.hertz)):
-        row = [
-            (load.sealed[f] if load.coil >= 0 and coils >> load.coil & 1 else load.out[f])
-            for load in network.loads
-        ]
-        for i, load in enumerate(network.loads):
-            if load.switch >= 0 and mask >> load.switch & 1:
-                row[i] = 0j
-            if locked and load.part.name in locked:
-                row[i] = load.locked[f]
-        rows.append(row)
-    return rows
+    open_leaks = mask & network.leaking
+    key = ("y", open_leaks, coils, locked)
+    found = network.solutions.get(key)
+    if found is None:
+        found = network.solutions[key] = tuple(
+            tuple(_row(network, mask, coils, locked, f)) for f in range(len(network.hertz))
+        )
+    return found
+
+
+def _row(network: Network, mask: int, coils: int, locked: frozenset[str], f: int) -> Iterator[complex]:
+    for load in network.loads:
+        if load.switch >= 0 and mask >> load.switch & 1:
+            yield 0j
+        elif locked and load.part.name in locked:
+            yield load.locked[f]
+        elif load.coil >= 0 and coils >> load.coil & 1:
+            yield load.sealed[f]
+        else:
+            yield load.out[f]
 
 
 def solve(network: Network, mask: int, coils: int, locked: frozenset[str] = frozenset()) -> Solution:
     """The ideal-wire solution for the switches closed in `mask` and the coils in `coils`. Memoised."""
     key = (mask, coils, locked)
-    found = network.solutions.get(key)
+    found: Solution | None = network.solutions.get(key)
     if found is None:
-        cut = network.solutions.get(mask)
-        if cut is None:
-            cut = network.solutions[mask] = contract(network, mask)
-        found = network.solutions[key] = _solve(network, cut, mask & ~cut.blown, coils, locked)
+        cut = contract(network, mask)
+        y = admittances(network, mask & ~cut.blown, coils, locked)
+        islands = tuple(Islands(network, cut, f, y[f]) for f in range(len(network.hertz)))
+        found = network.solutions[key] = Solution(network, cut, islands)
     return found
-
-
-def _solve(network: Network, cut: Contraction, mask: int, coils: int, locked: frozenset[str]) -> Solution:
-    y = admittances(network, mask, coils, locked)
-    analog = False
-    bases: list[dict[int, complex]] = []
-    volts: list[list[complex]] = []
-    for f in range(len(network.hertz)):
-        island = _Islands(network, cut, f, y[f])
-        island.hang()
-        analog |= island.finish()
-        bases.append(island.grounded())
-        group, offset, value = cut.group, cut.offset[f], island.value
-        volts.append(
-            [
-                value.get(group[load.a], 0j) + offset[load.a] - value.get(group[load.b], 0j) - offset[load.b]
-                for load in network.loads
-            ]
-        )
-    across = volts[0] if len(volts) == 1 else [combined(list(parts)) for parts in zip(*volts, strict=True)]
-    return Solution(network, cut, across, y, bases, analog)
-
-
-class _Islands:
-    """The groups that loads join, at one frequency. value: group to the voltage of its offset 0 [V]."""
-
-    def __init__(self, network: Network, cut: Contraction, f: int, y: list[complex]) -> None:
-        self.network, self.cut, self.f = network, cut, f
-        self.group, self.offset = cut.group, cut.offset[f]
-        self.value: dict[int, complex] = {}
-        self.hung: list[tuple[int, int, complex]] = []
-        # edges[g]: list of (other group, d, y, constant) with I from g = y (Vg - Vo + d)
-        self.edges: dict[int, list[tuple[int, complex, complex]]] = {}
-        for i, load in enumerate(network.loads):
-            if y[i]:
-                self._edge(load.a, load.b, y[i])
-        self.two_ports: list[tuple[tuple[int, complex], ...]] = []
-        self.fixed: set[int] = set()
-        for i, _t in enumerate(network.transformers):
-            if i not in cut.resolved:
-                self._two_port(i)
-        self.earth_group = self.group[network.earth] if network.earth >= 0 else -1
-
-    def _edge(self, a: int, b: int, y: complex) -> None:
-        ga, gb = self.group[a], self.group[b]
-        if ga != gb:
-            d = self.offset[a] - self.offset[b]
-            self.edges.setdefault(ga, []).append((gb, d, y))
-            self.edges.setdefault(gb, []).append((ga, -d, y))
-
-    def _two_port(self, index: int) -> None:
-        """A transformer whose sides are not settled: its no-load current on the primary and its
-        coupling as a four-terminal stamp, kept apart from the plain edges."""
-        t = self.network.transformers[index]
-        if self.group[t.p1] == self.group[t.p2] and self.group[t.s1] == self.group[t.s2]:
-            return
-        y = 1.0 / t.impedance
-        weights = ((t.s1, 1 + 0j), (t.s2, -1 + 0j), (t.p1, -t.ratio + 0j), (t.p2, t.ratio + 0j))
-        self.two_ports.append(tuple((node, w * _root(y)) for node, w in weights))
-        idle = _root(t.no_load if t.no_load else 1e-9 + 0j)
-        self.two_ports.append(((t.s1, idle), (t.s2, -idle)))
-        self.fixed |= {self.group[node] for node, _ in weights}
-
-    def hang(self) -> None:
-        """Groups tied to one single potential take it: no current flows there."""
-        edges = self.edges
-        queue = [g for g in edges if g != self.earth_group and g not in self.fixed]
-        while queue:
-            g = queue.pop()
-            mine = edges.get(g)
-            if not mine or g in self.fixed or g == self.earth_group:
-                continue
-            other, d, _ = mine[0]
-            if any(o != other or abs(x - d) > 1e-9 * max(1.0, self.network.nominal) for o, x, _ in mine):
-                continue
-            self.hung.append((g, other, d))
-            del edges[g]
-            left = [e for e in edges.get(other, ()) if e[0] != g]
-            if left:
-                edges[other] = left
-            else:
-                edges.pop(other, None)
-            if other != self.earth_group:
-                queue.append(other)
-
-    def finish(self) -> bool:
-        """Solve what is left, then give the hung groups their value. True: something was solved."""
-        left = set(self.edges) | self.fixed
-        self.tied: set[int] = {self.earth_group}
-        self.value[self.earth_group] = 0j
-        solved = False
-        while left:
-            start = self.earth_group if self.earth_group in left else left.pop()
-            island = self._reach(start)
-            left -= island
-            solved |= self._island(island)
-            if self.earth_group in island:
-                self.tied |= island
-        for g, other, d in reversed(self.hung):
-            self.value[g] = self.value.setdefault(other, 0j) - d
-            if other in self.tied:
-                self.tied.add(g)
-        return solved
-
-    def _reach(self, start: int) -> set[int]:
-        ports = [{self.group[node] for node, _ in port} for port in self.two_ports]
-        seen, queue = {start}, [start]
-        while queue:
-            g = queue.pop()
-            near = {o for o, _, _ in self.edges.get(g, ())}
-            for port in ports:
-                if g in port:
-                    near |= port
-            for other in near - seen:
-                seen.add(other)
-                queue.append(other)
-        return seen
-
-    def _island(self, island: set[int]) -> bool:
-        """Node equations of one island; the group at earth, or the first one, is the reference."""
-        reference = self.earth_group if self.earth_group in island else min(island)
-        self.value.setdefault(reference, 0j)
-        unknown = sorted(island - {reference})
-        at = {g: i for i, g in enumerate(unknown)}
-        n = len(unknown)
-        if not n:
-            return False
-        matrix = [[0j] * (n + 1) for _ in range(n)]
-        for g in unknown:
-            row = matrix[at[g]]
-            for other, d, y in self.edges.get(g, ()):
-                row[at[g]] += y
-                row[n] -= y * d
-                if other in at:
-                    row[at[other]] -= y
-        for port in self.two_ports:
-            if self.group[port[0][0]] in island:
-                self._stamp(matrix, at, port)
-        for g, v in zip(unknown, gauss(matrix), strict=True):
-            self.value[g] = v
-        return True
-
-    def _stamp(
-        self, matrix: list[list[complex]], at: dict[int, int], port: tuple[tuple[int, complex], ...]
-    ) -> None:
-        n = len(matrix)
-        for node, weight in port:
-            row = at.get(self.group[node])
-            if row is None:
-                continue
-            for other, factor in port:
-                matrix[row][n] -= weight * factor * self.offset[other]
-                column = at.get(self.group[other])
-                if column is not None:
-                    matrix[row][column] += weight * factor
-
-    def grounded(self) -> dict[int, complex]:
-        """Values of the groups that something ties to earth."""
-        return {g: v for g, v in self.value.items() if g in self.tied}
-
-
-def _root(y: complex) -> complex:
-    return complex(y) ** 0.5
-
-
-def gauss(matrix: list[list[complex]]) -> list[complex]:
-    """Solve an augmented complex system with partial pivoting; a free unknown is 0."""
-    n = len(matrix)
-    scale = max((abs(x) for row in matrix for x in row[:n]), default=0.0)
-    pivots: list[tuple[int, int]] = []
-    top = 0
-    for column in range(n):
-        best = max(range(top, n), key=lambda r: abs(matrix[r][column]), default=-1)
-        if best < 0 or abs(matrix[best][column]) <= 1e-14 * scale:
-            continue
-        matrix[top], matrix[best] = matrix[best], matrix[top]
-        lead = matrix[top]
-        for row in matrix[top + 1 :]:
-            if row[column]:
-                factor = row[column] / lead[column]
-                for c in range(column, n + 1):
-                    row[c] -= factor * lead[c]
-        pivots.append((top, column))
-        top += 1
-    result = [0j] * n
-    for r, column in reversed(pivots):
-        row = matrix[r]
-        rest = row[n] - sum((row[c] * result[c] for c in range(column + 1, n) if row[c]), 0j)
-        result[column] = rest / row[column]
-    return result
