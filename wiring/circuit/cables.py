@@ -23,15 +23,16 @@ def add_connections(draft: Draft, job: Job, catalog: Catalog) -> Mapping[str, tu
     (`W1:3.from`), so that what is not landed can be seen.
     """
     cables = {cable.id: cable for cable in job.cables}
+    colours = conductor_colours(job, catalog)
     landed = {row.conductor: row for row in reversed(job.connections) if row.conductor}
     for index, row in enumerate(job.connections, start=1):
-        _add(draft, row, index, cables, landed, catalog)
+        _add(draft, row, index, cables, landed, catalog, colours)
     for cable in job.cables:
         for conductor in cable.order or ():
             name = f"{cable.id}:{conductor}"
             if name not in draft.parts:
                 pins = (f"{name}.from", f"{name}.to")
-                draft.part(_conductor(name, pins, cable, "", catalog), "cable")
+                draft.part(_conductor(name, pins, cable, "", catalog, colours), "cable")
     return {cable.id: tuple(f"{cable.id}:{c}" for c in cable.order) for cable in job.cables if cable.order}
 
 
@@ -42,6 +43,7 @@ def _add(
     cables: Mapping[str, Cable],
     landed: Mapping[str, Connection],
     catalog: Catalog,
+    colours: Mapping[str, str],
 ) -> None:
     name = _name(draft, row, index)
     pins = (_end(draft, row.from_, f"{name}.from", landed), _end(draft, row.to, f"{name}.to", landed))
@@ -53,7 +55,7 @@ def _add(
             if pin != name + end:
                 draft.aliases[name + end] = pin
     if row.conductor:
-        draft.part(_conductor(name, pins, cable, row.number or "", catalog, row), "cable")
+        draft.part(_conductor(name, pins, cable, row.number or "", catalog, colours, row), "cable")
         return
     size = row.size.text if row.size else ""
     draft.part(Part(name, "wire", pins, "wire", size=size, number=row.number or ""), "device")
@@ -86,10 +88,47 @@ def _conductor(
     cable: Cable | None,
     number: str,
     catalog: Catalog,
+    colours: Mapping[str, str],
     row: Connection | None = None,
 ) -> Part:
     size = (row.size if row and row.size else None) or (cable.size if cable else None)
     values: Mapping[str, Value] = conductor_resistance(name, size, cable.length if cable else None, catalog)
     owner = owner_of(name)
-    text = size.text if size else ""
-    return Part(name, "wire", pins, owner, size=text, number=number, cable=owner, values=values)
+    return Part(
+        name, "wire", pins, owner, colour=colours.get(name, ""), size=size.text if size else "",
+        number=number, cable=owner, values=values,
+    )  # fmt: skip
+
+
+def conductor_colours(job: Job, catalog: Catalog) -> Mapping[str, str]:
+    """Colour of each cable conductor where its type gives colours for that number of conductors.
+
+    The protective conductor takes the green one, a neutral the white or blue one;
+    the others take what is left, as they lie. What the user finds in the cable may
+    differ: a colour is never an identity.
+    """
+    earths = {core.id for core in job.cores if core.role == "earth"}
+    ends = {row.conductor: (row.from_, row.to) for row in job.connections if row.conductor}
+    found: dict[str, str] = {}
+    for cable in job.cables:
+        kind = catalog.cables.get(cable.type) if cable.type else None
+        order = [f"{cable.id}:{id}" for id in cable.order or ()]
+        left = list(kind.colours.get(str(len(order)), ())) if kind else []
+        for name in order:
+            wanted = ("green",) if _is_earth(name, ends, earths) else ("white", "blue") if _is_neutral(name) else ()
+            match = next((colour for colour in left if wanted and colour.startswith(wanted)), None)
+            if match:
+                found[name] = match
+                left.remove(match)
+        found.update(zip([n for n in order if n not in found], left, strict=False))
+    return found
+
+
+def _is_earth(name: str, ends: Mapping[str, tuple[str, str]], earths: set[str]) -> bool:
+    landed = ends.get(name, ())
+    cores = {f"core:{id}" for id in earths}
+    return name.endswith(":PE") or any(end in cores or end.endswith((":PE", ".PE")) for end in landed)
+
+
+def _is_neutral(name: str) -> bool:
+    return name.endswith(":N")

@@ -69,7 +69,7 @@ def facts_of(plan: Plan, circuit: Circuit) -> Facts:
         words.append(supply.frequency.text)
     return Facts(
         ratings=_ratings(plan, circuit),
-        colours=_colours(plan, circuit),
+        colours=_colours(circuit),
         receiver=receiver.title if receiver else "radio receiver",
         supply=" ".join(word for word in words if word),
     )
@@ -106,13 +106,6 @@ def short_rating(rating: Rating | None, power: bool) -> str:
     return ""
 
 
-def _colours(plan: Plan, circuit: Circuit) -> Mapping[str, str]:
-    """Colour of each cable conductor, where its type gives one for that number of conductors."""
-    found: dict[str, str] = {}
-    for cable in plan.job.cables:
-        kind = plan.catalog.cables.get(cable.type or "") if cable.type else None
-        order = cable.order or ()
-        colours = kind.colours.get(str(len(order)), ()) if kind else ()
-        for id, colour in zip(order, colours, strict=False):
-            found[f"{cable.id}:{id}"] = colour
-    return {part.name: found[part.name] for part in circuit.parts if part.name in found}
+def _colours(circuit: Circuit) -> Mapping[str, str]:
+    """Colour of each core and conductor that has one."""
+    return {part.name: part.colour for part in circuit.parts if part.colour}
