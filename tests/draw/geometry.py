@@ -54,7 +54,9 @@ def read(svg: str, gone: bool = False) -> Reading:
     groups: dict[object, set[Ref]] = defaultdict(set)
     for pin in pins:
         for ref in pin.refs:
-            groups[sets.find(("ref", ref))].add(ref)
+            if not ref[0].startswith("reference "):
+                groups[sets.find(("ref", ref))].add(ref)
+    parts = {name for name in parts if not name.startswith("reference")}
     return Reading({frozenset(group) for group in groups.values()}, pins, parts, problems)
 
 
@@ -104,11 +106,11 @@ def _symbol(
 ) -> None:
     """Pins of one symbol, the print nearest to each, and ink under every pin."""
     name = group.get("data-part") or "?"
-    parts.update(name.split())
+    parts.update([name] if name.startswith("reference") else name.split())
     mine: list[PinMark] = []
     for mark in group.iter(f"{NS}circle"):
         if mark.get("data-pin"):
-            refs = tuple(_ref(word) for word in (mark.get("data-pin") or "").split())
+            refs = tuple(_ref(word) for word in _words(mark.get("data-pin") or ""))
             mine.append(PinMark(refs, (float(mark.get("cx") or 0), float(mark.get("cy") or 0)), index))
             for ref in refs[1:]:
                 sets.join(("ref", refs[0]), ("ref", ref))
@@ -116,6 +118,9 @@ def _symbol(
     if group.get("data-through"):
         for pin in mine[1:]:
             sets.join(("ref", mine[0].refs[0]), ("ref", pin.refs[0]))
+    if group.get("data-kind") == "reference":
+        words = [text.text for text in group.iter(f"{NS}text") if text.get("class") == "reference"]
+        sets.join(("ref", mine[0].refs[0]), ("goes on as", words[0]))
     ink = [p for shape in group.iter(f"{NS}path") for p in _points(shape.get("d") or "")]
     for pin in mine:
         if not any(_close(pin.at, p) for p in ink):
@@ -135,6 +140,10 @@ def _prints(texts: list[ET.Element], pins: list[PinMark]) -> None:
         best = min(itertools.permutations(pins, len(texts)), key=way)
         for pin, text in zip(best, texts, strict=True):
             pin.printed = text.text or ""
+
+
+def _words(text: str) -> list[str]:
+    return [text] if text.startswith("reference") else text.split()
 
 
 def _ref(word: str) -> Ref:

@@ -42,6 +42,7 @@ def differences(circuit: Circuit, reading: Reading, spare: set[str]) -> list[str
             found.append(f"{part.name} is not drawn")
     found += [f"{name} is drawn but not in the circuit" for name in reading.parts - names - points]
     terminals = {name for pin in reading.pins for name, number in pin.refs if number == 0}
+    terminals = {name for name in terminals if not name.startswith("reference ")}
     wanted = expected(circuit, reading.parts - (terminals - names), terminals)
     found += [f"not joined as in the circuit: {sorted(group)}" for group in wanted - reading.nets]
     found += [f"joined on the sheet only: {sorted(group)}" for group in reading.nets - wanted]

@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wiring.draw.circuit_sheet import Facts, Placed, circuit_layer, place
 from wiring.draw.drawing import Block, Drawing, Layer, Sheet
 from wiring.draw.facts import facts_of, subject, title_of
 from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS, Title, field_of, framed
 from wiring.draw.ladder import ladder
+from wiring.draw.placed import Facts, Placed, place
 from wiring.draw.resolve import resolved
+from wiring.draw.sheets import circuit_sheets, fit
 from wiring.draw.shift import extent, moved
+from wiring.draw.state import state_title
 from wiring.draw.symbols import PRACTICE
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 from wiring.model.plan import Plan
 
 LEAST_SCALE = 0.72  # a body is set smaller down to this, then the sheet grows
+MOST_SCALE = 1.2  # and larger up to this, where there is room
 KINDS = ("circuit", "connections", "legend")
 
 
@@ -40,10 +43,10 @@ def drawing(
     circuit = plan.before if about == "before" else plan.after
     if circuit is None:
         raise ValueError("the plan has no circuit: the hoist type or the receiver type is unknown")
-    placed = place(circuit, facts_of(plan, circuit), plan.before if about == "both" else None)
-    body = circuit_layer(placed, symbols)
-    title = title_of(plan, "circuit diagram", about, symbols)
-    sheets = on_sheets((("circuit", body),), title, symbols)
+    facts = replace(facts_of(plan, circuit), state=state)
+    placed = place(circuit, facts, plan.before if about == "both" else None)
+    title = title_of(plan, "circuit diagram", about, symbols, state_title(state))
+    sheets = on_sheets(circuit_sheets(placed, symbols), title, symbols)
     return Drawing(
         title=title.title,
         description=f"Circuit diagram, {subject(plan, about)}. {' '.join(title.verdict[:1])}. {CAUTION}",
@@ -62,14 +65,13 @@ def circuit_drawing(
 ) -> Drawing:
     """A circuit without a plan, as for the page of a catalog type."""
     placed = place(circuit, facts or Facts())
-    body = circuit_layer(placed, symbols)
     head = Title(title or "Circuit", kind="circuit diagram", symbols=PRACTICE[symbols])
     return Drawing(
         title=head.title,
         description=f"Circuit diagram, symbols {PRACTICE[symbols]}. {CAUTION}",
         symbols=symbols,
         kind="circuit",
-        sheets=on_sheets((("circuit", body),), head, symbols),
+        sheets=on_sheets(circuit_sheets(placed, symbols), head, symbols),
         about=circuit.about,
         spare=tuple(part.name for part in placed.wiring.spare),
         blocks=_blocks(head, placed),
@@ -101,8 +103,7 @@ def on_sheets(bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str)
     for number, (name, body) in enumerate(bodies, 1):
         x0, y0, x1, y1 = extent(body)
         left, top, right, bottom = field_of(*paper)
-        fit = min(1.0, (right - left) / max(x1 - x0, 1.0), (bottom - top) / max(y1 - y0, 1.0))
-        scale = max(fit, LEAST_SCALE)
+        scale = max(min(MOST_SCALE, fit(body, symbols)), LEAST_SCALE)
         grow_x = max(0.0, (x1 - x0) * scale - (right - left))
         grow_y = max(0.0, (y1 - y0) * scale - (bottom - top))
         size = (paper[0] + grow_x, paper[1] + grow_y)

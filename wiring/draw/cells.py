@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from wiring.draw.drawing import SMALL, TAG, TEXT, THIN, XY, Circle, Pin, Stroke, Symbol, Text
+from wiring.draw.drawing import MEDIUM, SMALL, TAG, TEXT, THIN, XY, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.items import Foot, Item
 from wiring.draw.symbols import AXIS, CELL, Shape
 from wiring.draw.words import width
@@ -18,7 +18,7 @@ from wiring.draw.words import width
 LINE = 3.1  # base line to base line of label rows [mm]
 AIR = 0.8  # between a line and the text beside it [mm]
 XREF = "@"  # a text that begins so is replaced by the place of the part named after it
-XREF_ROOM = "1/D12"  # widest place name
+XREF_ROOM = "→ 1/D12"  # widest place name
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,7 @@ class Labels:
     under: str = ""
     title: str = ""
     beside: bool = False  # the tag of a pole group stands on the other side
+    lead: float = THIN  # width of the lines from the pins to the symbol
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +87,13 @@ class Ink:
         if len(kept) > 1:
             self.strokes.append(Stroke(tuple(kept), width, dash))
 
-    def shape(self, shape: Shape, at: XY) -> None:
-        """A shape with its cell's corner at a place."""
+    def shape(self, shape: Shape, at: XY, lead: float = THIN) -> None:
+        """A shape with its cell's corner at a place; a heavier line where the leads are heavier."""
         dx, dy = at
+        line = MEDIUM if lead > THIN else THIN
         for s in shape.strokes:
             points = tuple((x + dx, y + dy) for x, y in s.points)
-            self.strokes.append(Stroke(points, s.width, s.dash, s.closed, s.fill))
+            self.strokes.append(Stroke(points, max(s.width, line), s.dash, s.closed, s.fill))
         for c in shape.circles:
             self.circles.append(Circle(c.x + dx, c.y + dy, c.r, c.width, c.fill))
         for t in shape.texts:
@@ -119,8 +121,8 @@ def pair_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
 def _pair_down(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
     left, _, right, _ = shape.bounds()
     axis = next(iter(shape.pins.values()))[0]
-    slot = 3.6 if labels.wire else 1.2
-    tail = 3.6 if labels.under else 1.2
+    slot = 3.4 if labels.wire else 0.8
+    tail = 3.4 if labels.under else 0.8
     pins = [foot.label for foot in (item.up[0], item.down[0])]
     pin_room = max((width(p, SMALL) for p in pins), default=0.0) + AIR
     words = [(labels.tag, TAG), *((line, TEXT) for line in labels.lines)]
@@ -138,9 +140,9 @@ def _pair_down(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
     def draw(seat: Seat) -> Symbol:
         u, ink = seat.across[0], Ink()
         top = seat.start + slot
-        ink.line((u, seat.start), (u, top))
-        ink.shape(shape, (u - axis, top))
-        ink.line((u, top + CELL), (u, seat.end))
+        ink.line((u, seat.start), (u, top), width=labels.lead)
+        ink.shape(shape, (u - axis, top), labels.lead)
+        ink.line((u, top + CELL), (u, seat.end), width=labels.lead)
         x = u - max(axis - left, pin_room) - AIR if labels.beside else u + right - axis + AIR
         _stack(ink, words, x, top + TAG * 0.8, "end" if labels.beside else "start")
         _wire_texts(ink, labels, (u + AIR, seat.start + 2.4), (u + AIR, seat.end - 0.9))
@@ -170,9 +172,9 @@ def _pair_across(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell
     def draw(seat: Seat) -> Symbol:
         y, ink = seat.across[0], Ink()
         x0 = seat.start + lead
-        ink.line((seat.start, y), (x0, y))
-        ink.shape(shape, (x0, y - axis))
-        ink.line((x0 + CELL, y), (seat.end, y))
+        ink.line((seat.start, y), (x0, y), width=labels.lead)
+        ink.shape(shape, (x0, y - axis), labels.lead)
+        ink.line((x0 + CELL, y), (seat.end, y), width=labels.lead)
         middle = x0 + CELL / 2
         for t, s in over:
             ink.texts.append(_label(middle, y - max(axis - top, SMALL + AIR) - AIR, t, s, "middle"))
@@ -233,13 +235,14 @@ def many_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
 
     def draw(seat: Seat) -> Symbol:
         ink, corner = Ink(), place(seat)
-        ink.shape(shape, corner)
+        ink.shape(shape, corner, labels.lead)
         for feet, spots, edge, inward in ((item.up, ups, seat.start, 1), (item.down, downs, seat.end, -1)):
             for u, foot, spot in zip(seat.across, feet, spots, strict=False):
                 target = (spot[0] + corner[0], spot[1] + corner[1])
                 bend = edge + inward * (lead - 2.1)
                 across, along = target if style.down else (target[1], target[0])
-                ink.line(*(style.at(*p) for p in ((u, edge), (u, bend), (across, bend), (across, along))))
+                path = ((u, edge), (u, bend), (across, bend), (across, along))
+                ink.line(*(style.at(*p) for p in path), width=labels.lead)
                 _pin(
                     ink,
                     foot,

@@ -3,107 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from types import MappingProxyType
+from dataclasses import replace
 
 from wiring.draw import colours, names
 from wiring.draw.cells import Cell, Labels, Style, many_cell, pair_cell
-from wiring.draw.drawing import Layer
-from wiring.draw.flow import orient
-from wiring.draw.gone import removed_circuit, removed_items
-from wiring.draw.items import Item, items_of, local
+from wiring.draw.drawing import DEAD, LIVE, THIN, WIDE, Layer
+from wiring.draw.items import Item, local
 from wiring.draw.layout import lay_out
-from wiring.draw.nets import Joined, Wiring, is_run, wiring
-from wiring.draw.place import blocks, columns, grid, rows
-from wiring.draw.special import block_cell, bridge_cell, run_cell, terminal_cell
+from wiring.draw.nets import is_run
+from wiring.draw.place import grid
+from wiring.draw.placed import Placed
+from wiring.draw.special import block_cell, bridge_cell, reference_cell, run_cell, terminal_cell
+from wiring.draw.state import live_nets, state_words
 from wiring.draw.symbols import shape_id, shapes
-from wiring.model.circuit import Circuit, Part
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """What a sheet shows beyond the circuit. ratings, colours: by part name; receiver: its title;
-    supply: one line about the supply."""
-
-    ratings: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    colours: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    receiver: str = "radio receiver"
-    supply: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Items on their grid, with what the labels need to know."""
-
-    circuit: Circuit
-    wiring: Wiring
-    items: tuple[Item, ...]
-    merged: Mapping[int, int]  # nets joined because they share a side of a terminal
-    facts: Facts
-
-
-def place(circuit: Circuit, facts: Facts, found: Circuit | None = None) -> Placed:
-    """Orient, layer and column all items of a circuit. found: the circuit as found; what it has and
-    `circuit` has not is placed beside it as removed."""
-    seen = wiring(circuit)
-    items = items_of(circuit, seen)
-    blocks(items)
-    orient(items, circuit)
-    if found is not None:
-        gone = removed_circuit(found, circuit)
-        taken, away = removed_items(gone, seen.count)
-        items += taken
-        seen = _with_removed(seen, away)
-        circuit = replace(circuit, parts=(*circuit.parts, *gone.parts), stops=(*circuit.stops, *found.stops))
-    merged = _merge_sides(items)
-    rows(items)
-    columns(items)
-    return Placed(circuit, seen, tuple(items), merged, facts)
-
-
-def _with_removed(seen: Wiring, away: Wiring) -> Wiring:
-    """Wire names and points of the removed nets beside those of the circuit."""
-    shift = seen.count
-    wires = {net + shift: found for net, found in away.wires.items()}
-    points = {net + shift: found for net, found in away.points.items()}
-    return replace(
-        seen,
-        wires={**seen.wires, **wires},
-        points={**seen.points, **points},
-        count=seen.count + away.count,
-    )
-
-
-def _merge_sides(items: list[Item]) -> Mapping[int, int]:
-    """Nets on one side of a terminal are one line there; terminals keep one pin a side."""
-    joined = Joined()
-    for item in items:
-        if item.kind == "terminal":
-            for side in (item.up, item.down):
-                for foot in side:
-                    joined.join(side[0].net, foot.net)
-    for item in items:
-        for side in (item.up, item.down):
-            side[:] = [replace(foot, net=_number(joined, foot.net)) for foot in side]
-            if item.kind == "terminal":
-                del side[1:]
-    return {net: _number(joined, net) for item in items for net in item.nets}
-
-
-def _number(joined: Joined, net: int) -> int:
-    found = joined.find(net)
-    assert isinstance(found, int)
-    return found
+from wiring.model.circuit import Part
 
 
 def circuit_layer(placed: Placed, style_name: str) -> Layer:
     """Symbols, wires and dots of the circuit, from the layer's own origin."""
     style = Style(style_name, shapes(style_name))
     labels = _wire_labels(placed)
-    cells = [_cell(item, placed, style, labels) for item in placed.items]
+    widths = line_widths(placed)
+    cells = [_cell(item, placed, style, labels, widths) for item in placed.items]
     count_rows, count_columns = grid(placed.items)
     gone = frozenset(net for item in placed.items if item.gone for net in item.nets)
-    return lay_out(cells, style, count_rows, count_columns, wide_nets(placed), gone)
+    return lay_out(cells, style, count_rows, count_columns, widths, gone)
+
+
+def line_widths(placed: Placed) -> Mapping[int, float]:
+    """Line of each net: power wide and control thin; in a state view live wide and dead thin."""
+    if placed.facts.state is not None:
+        live = live_nets(placed, placed.facts.state)
+        return {net: LIVE if net in live else DEAD for item in placed.items for net in item.nets}
+    return dict.fromkeys(wide_nets(placed), WIDE)
 
 
 def wide_nets(placed: Placed) -> frozenset[int]:
@@ -132,22 +64,30 @@ def _wire_labels(placed: Placed) -> dict[tuple[str, str], str]:
     return found
 
 
-def _cell(item: Item, placed: Placed, style: Style, wires: Mapping[tuple[str, str], str]) -> Cell:
+def _cell(
+    item: Item,
+    placed: Placed,
+    style: Style,
+    wires: Mapping[tuple[str, str], str],
+    widths: Mapping[int, float],
+) -> Cell:
+    lead = min((widths.get(net, THIN) for net in item.nets), default=THIN)
     wire, under = wires.get((item.name, "wire"), ""), wires.get((item.name, "under"), "")
     part = item.part
     if item.kind == "terminal":
         earth = style.shapes["protective_earth"] if item.name == placed.circuit.earth else None
         tag = names.bare(item.name).replace("core:", "core ").replace("plug:", "plug ")
         tag = tag.replace("pendant:", "handset ")
-        return terminal_cell(
-            item, Labels(tag, wire=wire or under, title=f"terminal {item.name}"), style, earth
-        )
+        labels = Labels(tag, wire=wire or under, title=f"terminal {item.name}", lead=lead)
+        return terminal_cell(item, labels, style, earth)
+    if item.kind == "reference":
+        return _reference(item, style, lead)
     assert part is not None
     if item.kind == "supply":
         return _supply_cell(item, placed, style)
     title = f"{part.kind} {part.name}"
     if part.kind == "wire" and is_run(part):
-        return _run(item, part, placed, style, wire)
+        return _run(item, part, placed, style, Labels(wire=wire, lead=lead))
     if part.kind == "supply-input":
         lines = _receiver_lines(placed)
         head = Labels("receiver", wire=wire, title=title)
@@ -156,7 +96,7 @@ def _cell(item: Item, placed: Placed, style: Style, wires: Mapping[tuple[str, st
     tag = names.designation(part, style.name)
     grouped = bool(item.mates)
     leads = item.mates in ("", item.name) or tag != _leader_tag(item, placed, style)
-    labels = Labels(tag if leads else "", lines if leads else (), wire, under, title)
+    labels = Labels(tag if leads else "", lines if leads else (), wire, under, title, lead=lead)
     if grouped and style.down and item.mates == item.name and _shares_tag(item, placed, style):
         labels = replace(labels, beside=True)
     shape = style.shapes[shape_id(part, placed.circuit, style.name)]
@@ -165,6 +105,13 @@ def _cell(item: Item, placed: Placed, style: Style, wires: Mapping[tuple[str, st
     if len(item.up) != 1 or len(item.down) != 1:
         return many_cell(item, shape, labels, style)
     return pair_cell(item, shape, labels, style)
+
+
+def _reference(item: Item, style: Style, lead: float) -> Cell:
+    name, _, side = (*item.up, *item.down)[0].refs[0][0].rpartition(" ")
+    other = f"@{name} {'2' if side == '1' else '1'}"
+    tag = name.removeprefix("reference ")
+    return reference_cell(item, Labels(tag, (other,), title=f"goes on: {tag}", lead=lead), style)
 
 
 def _shares_tag(item: Item, placed: Placed, style: Style) -> bool:
@@ -185,24 +132,25 @@ def _lines(part: Part, placed: Placed) -> tuple[str, ...]:
     circuit = placed.circuit
     rated = names.rating_lines(part, circuit, placed.facts.ratings)
     if part.kind in ("contact", "semiconductor"):
-        return (*names.contact_lines(part, circuit), *rated)
+        return (*state_words(part, placed.facts.state), *names.contact_lines(part, circuit), *rated)
     if part.kind == "coil":
         locked = [b if a == part.name else a for a, b in circuit.interlocks if part.name in (a, b)]
         locks = tuple(f"locked with {names.bare(other)}" for other in locked)
-        shown = (part.label,) if part.label else ()
+        shown = (*state_words(part, placed.facts.state), *((part.label,) if part.label else ()))
         return (*shown, *rated, *locks, *names.coil_contacts(part, circuit, placed.wiring.spare))
     shown = (part.label,) if part.label else ()
-    return (*shown, *rated)
+    return (*state_words(part, placed.facts.state, circuit), *shown, *rated)
 
 
-def _run(item: Item, part: Part, placed: Placed, style: Style, wire: str) -> Cell:
+def _run(item: Item, part: Part, placed: Placed, style: Style, labels: Labels) -> Cell:
     colour = placed.facts.colours.get(part.name, part.colour)
     letters = colours.letters(colour) if colour else ""
     name = part.name.replace("core:", "core ") if part.owner == "core" else part.name
     number = f"no. {part.number}" if part.number else ""
     role = part.role if part.role and part.role not in name else ""
-    labels = Labels(name, tuple(t for t in (f"{letters} {part.size}".strip(), role, number) if t), wire)
-    return run_cell(item, replace(labels, title=f"conductor {part.name}"), style, colours.inks(colour))
+    lines = tuple(t for t in (f"{letters} {part.size}".strip(), role, number) if t)
+    labels = replace(labels, tag=name, lines=lines, title=f"conductor {part.name}")
+    return run_cell(item, labels, style, colours.inks(colour))
 
 
 def _receiver_lines(placed: Placed) -> tuple[str, ...]:
@@ -211,13 +159,18 @@ def _receiver_lines(placed: Placed) -> tuple[str, ...]:
     parts = {part.by: part for part in circuit.parts if part.by.startswith("output:")}
     spare = {part.name for part in placed.wiring.spare}
     lines = [placed.facts.receiver]
+    idle: list[str] = []
     for output in circuit.outputs:
         part = parts.get(f"output:{output.name}")
         if part is None:
             continue
         key = output.key.replace("key:", "key ") or "no key"
-        where = "not used" if part.name in spare else f"@{part.name}"
-        lines.append(f"{local(part.name)} {names.pair(part)} {key} {where}")
+        if part.name in spare:
+            idle.append(f"{local(part.name)} {names.pair(part)}")
+        else:
+            lines.append(f"{local(part.name)} {names.pair(part)} {key} @{part.name}")
+    for start in range(0, len(idle), 3):
+        lines.append(("not used: " if not start else "  ") + ", ".join(idle[start : start + 3]))
     return tuple(lines)
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wiring.draw.circuit_sheet import Facts
 from wiring.draw.frame import Title
+from wiring.draw.placed import Facts
 from wiring.draw.symbols import PRACTICE
 from wiring.model.circuit import Circuit
 from wiring.model.finding import Verdict
@@ -15,14 +15,14 @@ from wiring.model.plan import Plan
 SHOWN = {"before": "as found", "after": "as converted", "both": "as converted; removed parts in grey"}
 
 
-def title_of(plan: Plan, kind: str, about: str, symbols: str) -> Title:
+def title_of(plan: Plan, kind: str, about: str, symbols: str, state: str = "") -> Title:
     """The fields of the title block and the boxes."""
     job = plan.job
     approved = job.approvals[-1] if job.approvals else None
     valid = approved is not None and approved.digest == plan.digest
     return Title(
         title=job.title,
-        subtitle=subject(plan, about),
+        subtitle=subject(plan, about) + (f"; {state}" if state else ""),
         kind=kind,
         owner="",
         identification=plan.digest,

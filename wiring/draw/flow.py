@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from wiring.draw.items import Item
+from wiring.draw.potential import potentials
 from wiring.model.circuit import Circuit
 
 FAR = 10_000
@@ -21,23 +22,24 @@ TURNING = ("motor3", "winding", "brake", "rectifier")
 
 @dataclass(frozen=True, slots=True)
 class Heights:
-    """Distances [parts] of each net from the live ends and from the returns, in one block."""
+    """Distances [parts] of each net from the live ends of one block and from any supply pin, and its
+    potential if that is used."""
 
     live: Mapping[int, int]
-    back: Mapping[int, int]
     cold: frozenset[int]
-    block: str
+    supply: Mapping[int, int]
+    potential: Mapping[int, float] | None = None
 
-    def key(self, net: int) -> tuple[float, int, int]:
+    def key(self, net: int) -> tuple[float, int, int, int]:
         """Sorts nets from the live end to the return.
 
         In the power block by distance from the supply, because a load near the
-        supply says nothing about the others; in the control block by both distances.
+        supply says nothing about the others; in the control block by potential.
         """
-        up, down = self.live.get(net, FAR), self.back.get(net, FAR)
-        if self.block == "power":
-            return (float(net in self.cold), up, net)
-        return (-down / (up + down) if up + down else -0.5, up, net)
+        up, near = self.live.get(net, FAR), self.supply.get(net, FAR)
+        if self.potential is None:
+            return (float(net in self.cold), up, near, net)
+        return (-round(self.potential.get(net, 0.5), 9), up, near, net)
 
 
 def orient(items: list[Item], circuit: Circuit) -> None:
@@ -53,9 +55,9 @@ def orient(items: list[Item], circuit: Circuit) -> None:
     for block in ("power", "control"):
         mine = [item for item in items if item.block == block]
         pairs = _edges(mine)
-        heights = Heights(_spread(pairs, hot, cold), _spread(pairs, cold, hot), frozenset(cold), block)
+        heights = Heights(_spread(pairs, hot, cold), frozenset(cold), supply)
         if block == "control":
-            heights = _fed(heights, pairs, items, hot, cold)
+            heights = _fed(pairs, items, (hot, cold), supply)
         for item in mine:
             if item.kind == "terminal":
                 _turn_terminal(item, heights, outward)
@@ -67,7 +69,7 @@ def orient_from(items: list[Item], start: set[int]) -> None:
     """Turn items that hang on no supply so that they read away from the nets in `start`."""
     pairs = _edges(items)
     first = start or {net for pair in pairs[:1] for net in pair[:1]}
-    heights = Heights(_spread(pairs, first, ()), {}, frozenset(), "power")
+    heights = Heights(_spread(pairs, first, ()), frozenset(), {})
     for item in items:
         if item.kind == "terminal" and len(item.up) == 1 and heights.live.get(item.up[0].net, FAR) == 0:
             item.up, item.down = [], item.up
@@ -82,9 +84,13 @@ def _upside_down(item: Item, heights: Heights) -> bool:
 
 
 def _fed(
-    heights: Heights, pairs: list[tuple[int, int]], items: list[Item], hot: set[int], cold: set[int]
+    pairs: list[tuple[int, int]],
+    items: list[Item],
+    poles: tuple[set[int], set[int]],
+    supply: Mapping[int, int],
 ) -> Heights:
     """A control block fed from the power block: nets shared with it are live, unless coils return there."""
+    hot, cold = poles
     power = {net for item in items if item.block == "power" for net in item.nets}
     mine = {net for pair in pairs for net in pair}
     coils = [item for item in items if item.part and item.part.kind in LOADS and item.kind == "part"]
@@ -93,13 +99,12 @@ def _fed(
         for net in item.nets:
             returns[net] += 1
     shared = (power & mine) - cold
-    if not shared:
-        return heights
     back = {net for net in cold if net in mine}
     if not back and len(shared) > 1:
         back = {max(shared, key=lambda net: (returns[net], net))}
     live = (shared - back) | (hot & mine)
-    return Heights(_spread(pairs, live, back), _spread(pairs, back, live), frozenset(back | cold), "control")
+    distances = _spread(pairs, live, back)
+    return Heights(distances, frozenset(back | cold), supply, potentials(pairs, live, back))
 
 
 def _turn(item: Item, heights: Heights, outward: Mapping[str, int], supply: Mapping[int, int] | None) -> None:
@@ -182,7 +187,22 @@ def _poles(items: list[Item], circuit: Circuit) -> tuple[set[int], set[int]]:
             swap = first in earth and second not in earth
             hot.add(second if swap else first)
             cold.add(first if swap else second)
+    cold |= _rails(items, cold)
     return hot - cold, cold
+
+
+def _rails(items: list[Item], cold: set[int]) -> set[int]:
+    """Nets that are a return too, behind poles, terminals, fuses and cores without a choice of path."""
+    pairs: list[tuple[int, int]] = []
+    for item in items:
+        part = item.part
+        if item.kind == "terminal":
+            pairs += [(item.nets[0], other) for other in item.nets[1:]]
+        elif part and item.kind == "part" and len(item.nets) == 2:
+            pole = part.kind == "contact" and part.by.startswith("stop:") and part.role == "power"
+            if pole or part.kind in ("wire", "fuse"):
+                pairs.append((item.nets[0], item.nets[1]))
+    return set(_spread(pairs, cold, ()))
 
 
 def _sources(item: Item) -> set[str]:

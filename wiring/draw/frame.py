@@ -79,7 +79,7 @@ def framed(title: Title, number: int, count: int, size: tuple[float, float]) -> 
     _caution(title, (LEFT, top, middle, bottom), strokes, texts)
     _verdict(title, (middle, top, block, bottom), strokes, texts)
     if title.example:
-        texts.append(Text(width / 2, EDGE - 2.5, EXAMPLE, HEADING, "middle", True, "example"))
+        texts.append(Text(width / 2, EDGE - 4.8, EXAMPLE, HEADING, "middle", True, "example"))
     return Layer(strokes=tuple(strokes), texts=tuple(texts))
 
 

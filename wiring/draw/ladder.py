@@ -6,10 +6,10 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from wiring.draw import colours, names
-from wiring.draw.circuit_sheet import Placed
 from wiring.draw.drawing import Block, Rung
 from wiring.draw.items import Item
 from wiring.draw.nets import is_run
+from wiring.draw.placed import Placed
 from wiring.model.circuit import Part
 
 HEADS = {"power": "Power path", "control": "Control", "gone": "Removed, as found"}

@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.draw.cells import Cell, Seat, Style
-from wiring.draw.drawing import THIN, WIDE, XY, Dot, Layer, Symbol, Wire
+from wiring.draw.drawing import THIN, XY, Dot, Layer, Symbol, Wire
 from wiring.draw.route import MARGIN, PITCH, Channel, Plan, Port, Spot, Tap, plan_feeds, tracks
 
 GAP = 1.6  # least room between two cells side by side [mm]
-LEAST = 2.0  # height of a channel without a track [mm]
+LEAST = 1.0  # height of a channel without a track [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,10 +28,10 @@ def lay_out(
     style: Style,
     rows: int,
     columns: int,
-    wide: frozenset[int],
+    widths: Mapping[int, float],
     gone: frozenset[int] = frozenset(),
 ) -> Layer:
-    """Symbols at their places and the wires between them. wide: nets in the wide line; gone: removed nets."""
+    """Symbols at their places and the wires between them. widths: line of each net; gone: removed nets."""
     taps = [tap for cell in cells for tap in _taps(cell)]
     taken = {
         (cell.item.row, column)
@@ -48,7 +48,7 @@ def lay_out(
     channels = [tracks(plan.ports[k], across) for k in range(rows + 1)]
     along = _along(cells, rows, channels)
     symbols = tuple(_placed(cell, across, along) for cell in cells)
-    wires, dots = _wires(plan, across, channels, along, style, (wide, gone))
+    wires, dots = _wires(plan, across, channels, along, style, widths, gone)
     return Layer(symbols, wires, dots)
 
 
@@ -131,7 +131,8 @@ def _wires(
     channels: Sequence[Channel],
     along: Rows,
     style: Style,
-    marks: tuple[frozenset[int], frozenset[int]],
+    widths: Mapping[int, float],
+    gone: frozenset[int],
 ) -> tuple[tuple[Wire, ...], tuple[Dot, ...]]:
     pieces: dict[int, list[tuple[XY, XY]]] = defaultdict(list)  # across, along
     dots: list[tuple[int, float, float]] = []
@@ -142,9 +143,8 @@ def _wires(
         lower = along.start[k] if k < len(along.start) else along.track[k] + PITCH * max(channel.count, 1)
         for net, ports in plan.ports[k].items():
             _in_channel(net, ports, channel, across, (upper, lower, along.track[k]), pieces, dots)
-    wide, gone = marks
     wires = tuple(
-        Wire(style.at(*a), style.at(*b), WIDE if net in wide else THIN, net in gone)
+        Wire(style.at(*a), style.at(*b), widths.get(net, THIN), net in gone)
         for net, found in sorted(pieces.items())
         for a, b in _merged(found)
     )

@@ -25,8 +25,12 @@ def designation(part: Part, style: str) -> str:
     """The designation of the device a part belongs to: `-K1` after IEC practice, `K1` after US practice."""
     cause, _, id = part.by.partition(":")
     name = id if cause == "coil" else part.name
-    if part.owner == "pendant" or cause == "output":
+    if part.owner == "pendant":
         return ""
+    if part.owner == "receiver":
+        return part.name.replace(":", " ")
+    if "plug" in name:
+        return bare(name).replace("plug-", "plug ")
     name = bare(stem(name) if part.kind in ("contact", "semiconductor", "wire") else name)
     return f"-{name}" if style == "iec" else name
 
@@ -48,7 +52,8 @@ def contact_lines(part: Part, circuit: Circuit) -> tuple[str, ...]:
         return _output_lines(part, circuit)
     if cause == "stop":
         kinds = [stop.kind for stop in circuit.stops if stop.input == part.by]
-        return (kinds[0] if kinds else "stop", id)
+        kind = kinds[0] if kinds else "stop"
+        return (kind,) if id in part.name.replace(":", ".").split(".") or id == kind else (kind, id)
     if cause == "limit":
         kinds = [f"{limit.kind} limit" for limit in circuit.limits if limit.input == part.by]
         return (spoken(part.by), *(k for k in kinds if k != "first limit"))
@@ -60,7 +65,7 @@ def contact_lines(part: Part, circuit: Circuit) -> tuple[str, ...]:
 def _output_lines(part: Part, circuit: Circuit) -> tuple[str, ...]:
     found = [output for output in circuit.outputs if output.name == part.by.partition(":")[2]]
     key = found[0].key.replace("key:", "key ") if found and found[0].key else "no key set"
-    return (f"receiver {local(part.name)}", key, f"{XREF}receiver")
+    return (f"{key} {XREF}receiver",)
 
 
 def amount(value: Value | None, digits: int = 3) -> str:
@@ -110,7 +115,7 @@ def _motor_lines(part: Part, circuit: Circuit) -> list[str]:
                 if motor.parts[0] != part.name
                 else f"{amount(v('power'))} {amount(v('full_load_current'))}"
             )
-            name = f"motor {bare(motor.name)}"
+            name = "motor" if bare(motor.name) == "motor" else f"motor {bare(motor.name)}"
             moves = f"{motor.positive} / {motor.negative}" if motor.parts[0] == part.name else ""
             return [name if part.name != motor.name else "", *_fold(moves), head.strip()]
     return []

@@ -50,7 +50,7 @@ def is_plain(part: Part) -> bool:
 
 def is_run(part: Part) -> bool:
     """True for a core or a cable conductor: a wire with a colour that a person handles."""
-    return part.kind == "wire" and not is_plain(part) and part.role not in ("heater", "jumper", "bond")
+    return part.kind == "wire" and (bool(part.cable) or part.owner in ("core", "cord"))
 
 
 class Joined:

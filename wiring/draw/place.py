@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from wiring.draw.flow import LOADS, TURNING
 from wiring.draw.items import Item, item_nets
 
-POLES = re.compile(r"[.:]?[\w+]+-[\w+]+$")
+POLES = re.compile(r"[.:][\w+]+-[\w+]+$")
+OWNERS = ("hoist", "receiver", "pendant")
 
 
 @dataclass
@@ -36,7 +37,8 @@ class Bunch:
 
 def stem(name: str) -> str:
     """The device a contact belongs to: the name without its terminal pair."""
-    return POLES.sub("", name) or name
+    found = POLES.sub("", name)
+    return name if found in OWNERS else found
 
 
 def blocks(items: list[Item]) -> None:
@@ -51,6 +53,8 @@ def _power(items: list[Item]) -> set[str]:
     loads = [item for item in items if item.part and item.part.kind in LOADS]
     if not loads:
         return {item.name for item in items}
+    if not any(item.part and item.part.kind in TURNING for item in items):
+        return _mains_side(items)
     graph = [
         item
         for item in items
@@ -84,8 +88,6 @@ def _with_motor(alive: Mapping[str, Item]) -> set[str]:
     """Only what hangs together with a motor or a supply of one."""
     on = item_nets(list(alive.values()))
     todo = [item for item in alive.values() if item.part and item.part.kind in TURNING]
-    if not todo:
-        return set(alive)
     found = {item.name for item in todo}
     while todo:
         item = todo.pop()
@@ -95,6 +97,40 @@ def _with_motor(alive: Mapping[str, Item]) -> set[str]:
                     found.add(other.name)
                     todo.append(other)
     return found
+
+
+def _mains_side(items: list[Item]) -> set[str]:
+    """Without a motor in the circuit (a drive): what lies between the mains and loads across the mains."""
+    mains = [item for item in items if item.kind == "supply" and _alternating(item)]
+    found = {item.name for item in mains}
+    lines = {
+        foot.net
+        for item in mains
+        for foot in item.down
+        if any(
+            number == 1 and name in {p.name for p in item.parts if p.kind == "source"}
+            for name, number in foot.refs
+        )
+    }
+    grown = True
+    while grown:
+        grown = False
+        for item in items:
+            part = item.part
+            pole = part is not None and (
+                part.kind == "fuse" or (part.by.startswith("stop:") and part.role == "power")
+            )
+            across = part is not None and part.kind in LOADS and set(item.nets) <= lines
+            if item.name not in found and ((pole and set(item.nets) & lines) or across):
+                found.add(item.name)
+                lines |= set(item.nets)
+                grown = True
+    return found
+
+
+def _alternating(item: Item) -> bool:
+    hertz = [part.values.get("frequency") for part in item.parts if part.kind == "source"]
+    return any(value is None or value.si > 0 for value in hertz)
 
 
 def rows(items: list[Item]) -> None:
@@ -150,9 +186,16 @@ def _drop_loads(items: list[Item]) -> None:
             sunk[item.name] = max(item.row, min(under, default=last + 1) - 1)
         return sunk[item.name]
 
-    for item in items:
-        if item.part and item.part.kind in LOADS and item.kind == "part":
+    behind: list[Item] = [
+        item for item in items if item.part and item.part.kind in LOADS and item.kind == "part"
+    ]
+    seen: set[str] = set()
+    while behind:
+        item = behind.pop()
+        if item.name not in seen:
+            seen.add(item.name)
             item.row = sink(item)
+            behind += [other for foot in item.down for other in below[foot.net]]
 
 
 def bunches(items: list[Item]) -> list[Bunch]:

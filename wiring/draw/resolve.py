@@ -38,9 +38,8 @@ def _layer(layer: Layer, places: Mapping[str, str]) -> Layer:
         if not mark:
             return t
         place = places.get(name, "-")
-        return replace(
-            t, text=f"{head}{place}" if head else f"see {place}" if len(place) < 2 else f"→ {place}"
-        )
+        arrow = "" if head.endswith("→ ") else "→ "
+        return replace(t, text=f"{head}{arrow}{place}")
 
     def symbol(s: Symbol) -> Symbol:
         return replace(s, texts=tuple(text(t) for t in s.texts))

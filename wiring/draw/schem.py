@@ -70,17 +70,20 @@ class Page:
         strokes: tuple[Stroke, ...] = (),
         circles: tuple[Circle, ...] = (),
         texts: tuple[Text, ...] = (),
+        cap: str = "butt",
     ) -> ET.Element:
         """Draw one element and put its shapes into a group of their own."""
         node = ET.SubElement(parent, "g", attributes)
         if title:
             ET.SubElement(node, "title").text = clean(title)
-        self._draw(node, strokes, circles)
+        self._draw(node, strokes, circles, cap)
         for text in texts:
             node.append(text_node(text))
         return node
 
-    def _draw(self, node: ET.Element, strokes: tuple[Stroke, ...], circles: tuple[Circle, ...]) -> None:
+    def _draw(
+        self, node: ET.Element, strokes: tuple[Stroke, ...], circles: tuple[Circle, ...], cap: str
+    ) -> None:
         if not strokes and not circles:
             return
         lib = library()
@@ -92,7 +95,7 @@ class Page:
             element.segments.append(
                 lib["Segment"](
                     points, color=s.colour, lw=s.width, ls=DASHES.get(s.dash, "-"), fill=s.fill,
-                    capstyle="butt", joinstyle="miter", zorder=2,
+                    capstyle=cap, joinstyle="miter", zorder=2,
                 )
             )  # fmt: skip
         for c in circles:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from wiring.draw.cells import (
     AIR,
@@ -18,7 +19,7 @@ from wiring.draw.cells import (
     _wire_texts,
     shown_width,
 )
-from wiring.draw.drawing import SMALL, TAG, TEXT, THIN, Circle, Stroke, Symbol, Text
+from wiring.draw.drawing import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.items import Foot, Item
 from wiring.draw.symbols import CELL, Shape, turned
 from wiring.draw.words import width
@@ -41,7 +42,7 @@ def terminal_cell(item: Item, labels: Labels, style: Style, earth: Shape | None)
         ends = ([seat.start] if item.up else []) + ([seat.end] if item.down else [])
         for edge in ends:
             inner = middle - RING if edge < middle else middle + RING
-            ink.line(style.at(u, edge), style.at(u, inner))
+            ink.line(style.at(u, edge), style.at(u, inner), width=labels.lead)
         x, y = style.at(u, middle)
         ink.circles.append(Circle(x, y, RING, fill="#ffffff"))
         for foot, edge in zip(sides, ends, strict=True):
@@ -61,6 +62,41 @@ def terminal_cell(item: Item, labels: Labels, style: Style, earth: Shape | None)
         return Cell(item, slot + 2 * RING + 1.6, 2.0 + extra, RING + room + 2 * AIR, 0.0, draw, "terminal")
     length = slot + max(2 * RING, room) + 1.6
     return Cell(item, length, RING + TEXT + 2 * AIR, 1.6 + extra, 0.0, draw, "terminal")
+
+
+def reference_cell(item: Item, labels: Labels, style: Style) -> Cell:
+    """Where a wire goes on at another sheet: arrow head, name of the wire, place of its other end."""
+    foot = (*item.up, *item.down)[0]
+    other = labels.lines[0]
+    room = max(width(labels.tag, TEXT), shown_width(other, TEXT))
+    leaves = bool(item.up)
+
+    def draw(seat: Seat) -> Symbol:
+        ink, u = Ink(), seat.across[0]
+        edge = seat.start if leaves else seat.end
+        tip = edge + 4.0 if leaves else edge - 4.0
+        ink.line(style.at(u, edge), style.at(u, tip), width=labels.lead)
+        back = tip - 2.0 if leaves else tip + 2.0
+        head = (style.at(u - 1.0, back), style.at(u, tip), style.at(u + 1.0, back))
+        if not leaves:
+            head = (style.at(u - 1.0, tip), style.at(u, back), style.at(u + 1.0, tip))
+        ink.strokes.append(Stroke(head, THIN, closed=True, fill="#000000"))
+        x, y = style.at(u, tip)
+        if style.down:
+            spots = ((x + 2.0, y - 1.2), (x + 2.0, y + 1.8)) if leaves else ((x + 2.0, y), (x + 2.0, y + 3.0))
+            anchor = "start"
+        else:
+            spots, anchor = ((x + 1.0, y - 1.0), (x + 1.0, y + 2.6)), "start" if leaves else "end"
+            spots = spots if leaves else ((x - 1.0, y - 1.0), (x - 1.0, y + 2.6))
+        ink.texts.append(Text(*spots[0], labels.tag, TEXT, anchor, True, "reference"))
+        ink.texts.append(_label(*spots[1], other, TEXT, anchor))
+        ink.pins.append(Pin(foot.refs, *style.at(u, edge)))
+        name = foot.refs[0][0]
+        return ink.symbol(replace(item, name=name), "reference", labels.title, (x, y), through=True)
+
+    if style.down:
+        return Cell(item, 9.0, 2.0, 2.0 + room + AIR, 0.0, draw, "reference")
+    return Cell(item, 6.0 + room + AIR, 4.0, 4.0, 0.0, draw, "reference")
 
 
 def _earth(ink: Ink, earth: Shape, x: float, y: float, style: Style) -> None:
@@ -93,7 +129,7 @@ def run_cell(item: Item, labels: Labels, style: Style, fills: Sequence[str]) -> 
     def draw(seat: Seat) -> Symbol:
         ink, u = Ink(), seat.across[0]
         start = seat.start + slot + (0.0 if style.down else max(0.0, (room - long) / 2))
-        ink.line(style.at(u, seat.start), style.at(u, seat.end))
+        ink.line(style.at(u, seat.start), style.at(u, seat.end), width=labels.lead)
         _sleeve(ink, style, u, start, fills)
         x, y = style.at(u, start + long / 2)
         if style.down:
@@ -185,12 +221,12 @@ def bridge_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
             corner = (middle - CELL / 2, seat.start + lead - top)
         else:
             corner = (seat.start + lead - left, middle - CELL / 2)
-        ink.shape(lying, corner)
+        ink.shape(lying, corner, labels.lead)
         ordered = sorted((first, second), key=lambda p: p[0] if style.down else p[1])
         for foot, u, spot in zip(item.up, seat.across, ordered, strict=True):
             x, y = spot[0] + corner[0], spot[1] + corner[1]
             turn = style.at(u, y if style.down else x)
-            ink.line(style.at(u, seat.start), turn, (x, y))
+            ink.line(style.at(u, seat.start), turn, (x, y), width=labels.lead)
             text_at = (u - AIR, seat.start + 2.2) if style.down else (seat.start + 2.0, u - AIR)
             _pin(ink, foot, style.at(u, seat.start), text_at, "end" if style.down else "middle")
         if style.down:

@@ -53,9 +53,8 @@ def _sheet(page: Page, node: ET.Element, sheet: Sheet) -> None:
     for gone in (True, False):
         wires = [w for w in sheet.body.wires if w.gone is gone]
         if wires:
-            page.group(
-                body, {"class": "wires gone" if gone else "wires"}, strokes=tuple(_line(w) for w in wires)
-            )
+            name = "wires gone" if gone else "wires"
+            page.group(body, {"class": name}, strokes=tuple(_line(w) for w in wires), cap="round")
     for symbol in sheet.body.symbols:
         _symbol(page, body, symbol)
     for gone in (True, False):

@@ -136,7 +136,8 @@ def shape_id(part: Part, circuit: Circuit, style: str, step: bool = False) -> st
     if part.kind in ("contact", "semiconductor"):
         return _contact(part, circuit, style)
     if part.kind == "wire":
-        return {"heater": "ol_element", "jumper": "jumper"}.get(part.role, "run")
+        pole = "plug_socket" if "plug" in part.name else "jumper"
+        return {"heater": "ol_element"}.get(part.role, pole)
     if part.kind == "suppressor":
         return {"rc": "rc_suppressor", "varistor": "varistor", "diode": "diode"}.get(part.rect, "bleeder")
     if part.kind == "winding":
