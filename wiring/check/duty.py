@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wiring.check.case import Case
 from wiring.check.loads import Load, alternating, carried, source_volts, starting_a, steady_a
 from wiring.check.rating import Rated, receiver_contacts
+from wiring.check.states import settled_at
 from wiring.model.circuit import Circuit, Part
 
 
@@ -46,7 +47,7 @@ def duty_of(case: Case, part: Part, rated: Rated) -> Duty:
     if first is not None and first.part.kind == "coil" and "inrush" not in first.part.values:
         ac = alternating(case.after) and first.part.rect == "" and "frequency" in first.part.values
         ac = ac or (alternating(case.after) and not _rectified(case.after, first.part))
-    return Duty(part, rated, loads, max((voltage_of(case.after, x) for x in loads), default=0.0), ac)
+    return Duty(part, rated, loads, max((voltage_of(case, x) for x in loads), default=0.0), ac)
 
 
 def _rectified(circuit: Circuit, part: Part) -> bool:
@@ -55,15 +56,16 @@ def _rectified(circuit: Circuit, part: Part) -> bool:
     return bool(direct & set(part.pins))
 
 
-def voltage_of(circuit: Circuit, load: Load) -> float:
-    """Voltage of the circuit a load sits in: its own rated voltage, else the supply's. [V]"""
+def voltage_of(case: Case, load: Load) -> float:
+    """Voltage of the circuit a load sits in: its own rated voltage, else what it gets at rest, else the supply's. [V]"""
     if load.motor is not None:
         found = load.motor.values.get("voltage")
-        return found.si if found is not None else source_volts(circuit)
-    if load.kind == "transformer":
-        return load.part.values["primary"].si if "primary" in load.part.values else source_volts(circuit)
-    found = load.part.values.get("voltage")
-    return found.si if found is not None else source_volts(circuit)
+        return found.si if found is not None else source_volts(case.after)
+    prop = "primary" if load.kind == "transformer" else "voltage"
+    if prop in load.part.values:
+        return load.part.values[prop].si
+    at_rest = settled_at(case, "after", ()).volts.get(load.name, 0j)
+    return abs(at_rest) or source_volts(case.after)
 
 
 def steady(case: Case, duty: Duty) -> float:

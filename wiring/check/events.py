@@ -13,9 +13,13 @@ _RANK = {"fail": 0, "unknown": 1, "pass": 2}
 
 
 def events(case: Case, names: Iterable[str], about: str = "after") -> Iterator[Event]:
-    """Events whose name begins with one of these."""
-    starts = tuple(names)
-    return (e for e in case.behaviour.events if e.about == about and e.event.startswith(starts))
+    """Events of these names; a name that ends in `*` stands for all that begin so."""
+    exact = {n for n in names if not n.endswith("*")}
+    starts = tuple(n[:-1] for n in names if n.endswith("*"))
+    return (
+        e for e in case.behaviour.events
+        if e.about == about and (e.event in exact or (starts and e.event.startswith(starts)))
+    )  # fmt: skip
 
 
 def judged(case: Case, names: Iterable[str], wanted: str, *remedies: str, key: str = "") -> Iterator[Draft]:

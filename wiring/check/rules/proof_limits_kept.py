@@ -29,7 +29,7 @@ from wiring.check.states import OPPOSITE, base, command, commands, moving, settl
 )
 def check(case: Case) -> Iterable[Draft]:
     after = commands(case.after)
-    limits = [i.name for i in case.before.inputs if i.kind == "limit"]
+    limits = [i.name for i in case.before.inputs if i.kind in ("limit", "thermal")]
 
     def judge(subject: str, bare: str) -> Draft | None:
         lost, kept, half, blocked = [], [], [], []

@@ -58,7 +58,7 @@ def judge(case: Case, subject: str, about: str, brake: Brake) -> Draft | None:
             return failed(subject, f"{words(settled.state)}: the brake is open, no motor has torque", wanted,
                           "take the brake's supply from behind the speed contactors", "fit a torque proof",
                           about=about, key="hoist.type")  # fmt: skip
-    dropped = [e for e in events(case, ("",), about) if e.verdict == "fail" and "let go" in e.why]
+    dropped = [e for e in events(case, ("*",), about) if e.verdict == "fail" and "let go" in e.why]
     if dropped:
         return failed(subject, f"{words(dropped[0].pressed)}, {dropped[0].event}: {dropped[0].why}", wanted,
                       "take the brake's supply from behind the speed contactors", about=about,

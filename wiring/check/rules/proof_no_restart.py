@@ -11,7 +11,7 @@ from wiring.check.rule import iec, rule, us
 from wiring.check.states import base
 from wiring.model.behaviour import Event
 
-_BACK = ("link back", "supply back", "stop reset", "thermal reset", "boot", "supply dip", "dip")
+_BACK = ("link back*", "supply back*", "stop reset*", "thermal reset*", "boot*")
 
 
 @rule(
@@ -56,9 +56,12 @@ def judge(case: Case, subject: str, found: list[Event]) -> Draft:
 
 def before_too(case: Case, event: Event) -> bool:
     """True where the pendant answered the same event in the same state with the same motion."""
+    # a stop of the plan takes the place of the pendant's: their resets are one event
     pressed = {p.replace("key:", "button:", 1) for p in event.pressed}
     moved = {base(m) for m in event.motions}
     return any(
-        e.subject == event.subject and set(e.pressed) == pressed and moved <= {base(m) for m in e.motions}
+        (e.subject == event.subject or "stop" in event.event)
+        and set(e.pressed) == pressed
+        and moved <= {base(m) for m in e.motions}
         for e in events(case, (event.event,), "before")
     )

@@ -1,0 +1,64 @@
+"""conductor.colours: green is earth and nothing else, a neutral's colour is a neutral's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.answers import answered
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.rule import iec, rule, us
+from wiring.model.job import Core
+
+_GREEN = ("green", "green/yellow", "green-yellow", "green and yellow", "gnye", "gn")
+_NEUTRAL = {"us": ("white", "grey", "gray", "natural grey"), "iec": ("blue", "light blue")}
+
+
+@rule(
+    "conductor.colours",
+    "Colours of cores that stay",
+    danger=2,
+    hazard="The next person takes the green core for earth and the white one for neutral.",
+    sources=(
+        us("NEC 200.6, 200.7, 250.119"),
+        iec("IEC 60204-1 13.2.2, 13.2.3; IEC 60445"),
+    ),
+    checks="Cores that stay on the hoist: the earth core is green or green/yellow and no other is; a core "
+    "in the "
+    "neutral's colour that is none is re-identified at both ends. Removed cords are left alone.",
+    needs="core.colour and role; cord.fate.",
+    does_not_cover="Colours of added cables, which their labels must follow; circuit-function colours "
+    "(advice only).",
+    wants="job",
+)
+def check(case: Case) -> Iterable[Draft]:
+    if case.job.cord.fate == "removed":
+        return ()
+    cores = [(f"core:{c.id}", (i, c)) for i, c in enumerate(case.job.cores)]
+    return case.each(cores, lambda s, item: judge(case, s, *item))
+
+
+def judge(case: Case, subject: str, index: int, core: Core) -> Draft:
+    """One core that stays."""
+    key = f"core.{index}.colour"
+    colour = (core.colour or "").lower()
+    wanted = "green for earth alone; the neutral's colour for a neutral, or both ends re-identified"
+    if not colour:
+        return unknown(subject, "its colour is not stated", wanted, "look at it", key=key)
+    green = colour in _GREEN
+    if green and core.role != "earth":
+        return failed(subject, f"{core.colour} core used as {core.role or 'unknown'}", wanted,
+                      "use another core and leave the green one for earth", key=key)  # fmt: skip
+    if core.role == "earth" and not green:
+        return failed(
+            subject, f"earth on a {core.colour} core", wanted, "use the green or green/yellow core", key=key
+        )
+    if colour in _NEUTRAL[case.region] and core.role not in ("neutral", "earth"):
+        text = answered(case, "conductor.colours")
+        if text:
+            return passed(subject, f"{core.colour} core used as {core.role}: {text}", wanted, key="answer")
+        return unknown(subject, f"{core.colour} core used as {core.role}; re-identification is not stated",
+            wanted,
+                       "tape or sleeve both ends in another colour",
+                       'then answer it: [[answer]] requirement = "conductor.colours"', key=key)  # fmt: skip
+    return passed(subject, f"{core.colour}, {core.role or 'no role'}", wanted, key=key)

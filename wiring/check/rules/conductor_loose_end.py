@@ -1,0 +1,82 @@
+"""conductor.loose-end: everything the plan needs is landed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed
+from wiring.check.rule import both, rule
+
+
+@rule(
+    "conductor.loose-end",
+    "No end left loose",
+    danger=1,
+    hazard="An end that lands nowhere touches something, or leaves a coil without its return.",
+    sources=(both("IEC 60204-1 13.1; NEC 110.12(A), 110.14", "read"),),
+    checks="Every conductor has both ends landed or neither (a spare); every coil, supply and contact of "
+    "added devices "
+    "and of the receiver has both ends landed or neither.",
+    needs="[[connection]] rows with from and to.",
+    does_not_cover="Terminals that stay empty on purpose.",
+)
+def check(case: Case) -> Iterable[Draft]:
+    loose = list(half_landed(case))
+    for name, end in loose:
+        yield failed(name, f"{end} lands nowhere", "both ends landed", "land it, or cap both ends as a spare",
+                     key="connection")  # fmt: skip
+    if not loose:
+        spare = [c for c in _open_conductors(case) if c]
+        note = f"; spare: {', '.join(spare)}" if spare else ""
+        yield passed("ends", f"every end is landed{note}", "both ends landed, or neither")
+
+
+def half_landed(case: Case) -> Iterator[tuple[str, str]]:
+    """Parts with one end landed and the other not: name of the part, the loose end."""
+    circuit = case.after
+    ids = {d.id for d in case.job.devices} | {"receiver"}
+    count: dict[str, int] = {}
+    for part in circuit.parts:
+        for pin in set(part.pins):
+            count[pin] = count.get(pin, 0) + 1
+    for part in circuit.parts:
+        conductor = part.kind == "wire" and part.cable
+        device = part.owner.partition(".")[0] in ids and part.kind in (
+            "coil", "supply-input", "contact", "semiconductor", "fuse")  # fmt: skip
+        if not (conductor or device) or len(part.pins) < 2 or part.role == "jumper":
+            continue
+        landed = [pin for pin in part.pins[:2] if _landed(count, pin, part.name, bool(conductor))]
+        if len(landed) == 1 and not _change_over(case, part.name):
+            yield part.name, next(pin for pin in part.pins[:2] if pin not in landed)
+
+
+def _landed(count: dict[str, int], pin: str, name: str, conductor: bool) -> bool:
+    """A conductor is landed on any terminal but its own open end; a device's pin needs something on it."""
+    if conductor:
+        return not (pin.startswith(f"{name}.") and pin.endswith((".from", ".to")))
+    return count.get(pin, 0) > 1
+
+
+def _change_over(case: Case, name: str) -> bool:
+    """True for the unused side of a change-over contact: its common serves the other side."""
+    part = case.after.part(name)
+    if part.kind != "contact":
+        return False
+    others = [p for p in case.after.parts if p is not part and p.by == part.by and p.kind == "contact"]
+    return any(set(p.pins) & set(part.pins) for p in others) or _shared_bar(case, part.pins)
+
+
+def _shared_bar(case: Case, pins: tuple[str, ...]) -> bool:
+    """True where one pin is a common of several outputs of the receiver."""
+    return any(
+        sum(1 for p in case.after.parts if p.kind == "contact" and pin in p.pins and p.owner == "receiver")
+        > 1
+        for pin in pins
+    )
+
+
+def _open_conductors(case: Case) -> list[str]:
+    return [p.name for p in case.after.parts
+            if p.kind == "wire" and p.cable and all(pin.endswith((".from",
+                ".to")) for pin in p.pins)]  # fmt: skip

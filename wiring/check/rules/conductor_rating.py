@@ -1,0 +1,70 @@
+"""conductor.rating: insulation of cables suits voltage, heat and use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.answers import answered
+from wiring.check.case import Case
+from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
+from wiring.check.loads import source_volts
+from wiring.check.rule import iec, rule, us
+from wiring.files.quantity import show
+from wiring.model.job import Cable
+
+
+@rule(
+    "conductor.rating",
+    "Cables rated for voltage and use",
+    danger=2,
+    hazard="Thin insulation breaks down between mains and control cores.",
+    sources=(
+        us("NEC 400.4, 400.7, 610.11(C),(E), 610.13(C)"),
+        iec("IEC 60204-1 12.3, 13.4.3"),
+    ),
+    checks="Insulation voltage of each cable type against the highest voltage in the job; cord that hangs "
+    "or moves is of "
+    "a kind for it, and its strain relief is asked.",
+    needs='cable.type; [[answer]] requirement = "conductor.rating" on strain relief.',
+    does_not_cover="Damage, oil and ultraviolet light at the place.",
+)
+def check(case: Case) -> Iterable[Draft]:
+    cables = [(c.id, (f"cable.{i}", c)) for i, c in enumerate(case.job.cables)]
+    yield from case.each(cables, lambda s, item: judge(case, s, *item))
+    if cables:
+        text = answered(case, "conductor.rating")
+        if text:
+            yield passed("strain relief", text, "strain relief at both ends", key="answer")
+        else:
+            yield unknown("strain relief", "strain relief is not stated", "strain relief at both ends",
+                          'answer it: [[answer]] requirement = "conductor.rating"', key="answer")  # fmt: skip
+    if case.job.cord.fate in ("kept", "tail-kept") and case.job.cord.type:
+        kind = case.catalog.cables.get(case.job.cord.type)
+        if (
+            kind is not None
+            and kind.pendant_use is False
+            and case.job.pendant.fate in ("stop-kept", "kept-with-selector")
+        ):
+            yield failed("cord", f"{kind.title} hangs as a pendant cord", "a cord for pendant use",
+                         "use a pendant cord with a support", key="cord.type")  # fmt: skip
+
+
+def judge(case: Case, subject: str, key: str, cable: Cable) -> Draft:
+    """One cable."""
+    kind = case.catalog.cables.get(cable.type) if cable.type else None
+    if kind is None:
+        raise Missing(f"{key}.type", "name the kind of cable (holdrun catalog cable)")
+    if kind.rated_v is None:
+        raise Missing(
+            f"{key}.type", "read the insulation voltage on the jacket; enter a cable file of your own"
+        )
+    volts = highest(case)
+    return compared(subject, Comparison(volts, kind.rated_v, "at-most", "V"),
+                    f"{show(volts, 'V', toward='up')} on {kind.title}", f"at most {kind.rated_v:.0f} V",
+                    "use a cable with a higher insulation voltage", key=f"{key}.type")  # fmt: skip
+
+
+def highest(case: Case) -> float:
+    """Highest voltage between two conductors of the job. [V]"""
+    stated = case.job.supply.voltage
+    return max(stated.si if stated else 0.0, source_volts(case.after))
