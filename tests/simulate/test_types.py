@@ -17,9 +17,6 @@ from wiring.simulate.selftest import self_test
 OWN = Path(__file__).parents[1] / "jobs" / "own-types"
 CATALOG = load_catalog()
 BUILT_IN = sorted(CATALOG.hoists)
-# the file that shows the format keeps to a few rows and places
-SHORT = "reversing-contactors-24"
-FULL = tuple(name for name in BUILT_IN if name != SHORT)
 BESIDE = ("boatyard-pillar-crane", "barn-curtain-winch", "sawmill-two-motor-gantry")
 WINCHES = tuple(name for name in BUILT_IN if name.startswith("winch-"))
 
@@ -44,7 +41,7 @@ def test_each_type_moves_as_its_rows_say(name: str) -> None:
     assert [str(failure) for failure in self_test(hoist(name))] == []
 
 
-@pytest.mark.parametrize("name", (*FULL, *BESIDE))
+@pytest.mark.parametrize("name", (*BUILT_IN, *BESIDE))
 def test_each_type_tests_every_input_it_has(name: str) -> None:
     """Rest, every button, limit, stop and thermal device of a type stands in an expected row."""
     type_ = hoist(name)
@@ -66,7 +63,7 @@ def test_the_self_test_notices_motors_that_turn_the_other_way(name: str) -> None
     assert self_test(replace(type_, motors=turned))
 
 
-@pytest.mark.parametrize("name", (*FULL, *BESIDE))
+@pytest.mark.parametrize("name", (*BUILT_IN, *BESIDE))
 def test_the_self_test_notices_each_limit_that_is_bridged(name: str) -> None:
     """With the contacts of one limit always closed the self-test fails, for each limit of the type."""
     type_ = hoist(name)
@@ -79,7 +76,7 @@ def test_the_self_test_notices_each_limit_that_is_bridged(name: str) -> None:
         assert self_test(with_parts(type_, bridge)), f"{name}: {cause} bridged and not noticed"
 
 
-@pytest.mark.parametrize("name", (*FULL, *BESIDE))
+@pytest.mark.parametrize("name", (*BUILT_IN, *BESIDE))
 def test_the_self_test_notices_each_stop_that_is_bridged(name: str) -> None:
     """With the contacts of one stop always closed the self-test fails, for each stop of the type."""
     type_ = hoist(name)
@@ -100,7 +97,7 @@ def test_the_self_test_notices_each_stop_that_is_bridged(name: str) -> None:
         assert self_test(spoilt), f"{name}: {cause} bridged and not noticed"
 
 
-@pytest.mark.parametrize("name", FULL)
+@pytest.mark.parametrize("name", BUILT_IN)
 def test_each_type_is_complete(name: str) -> None:
     """A built-in type has three colourings, signs to know it by, insertion places, a way off the supply."""
     type_ = CATALOG.hoists[name]

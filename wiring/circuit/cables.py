@@ -115,7 +115,8 @@ def conductor_colours(job: Job, catalog: Catalog) -> Mapping[str, str]:
         order = [f"{cable.id}:{id}" for id in cable.order or ()]
         left = list(kind.colours.get(str(len(order)), ())) if kind else []
         for name in order:
-            wanted = ("green",) if _is_earth(name, ends, earths) else ("white", "blue") if _is_neutral(name) else ()
+            neutral = ("white", "blue") if _is_neutral(name) else ()
+            wanted = ("green",) if _is_earth(name, ends, earths) else neutral
             match = next((colour for colour in left if wanted and colour.startswith(wanted)), None)
             if match:
                 found[name] = match

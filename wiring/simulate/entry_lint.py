@@ -102,6 +102,7 @@ def hoist_faults(hoist: HoistType) -> list[str]:
             if end not in ends
         ]
     pressed = {contact.by for contact in hoist.contacts}
+    pressed |= {part.by for part in (*hoist.net.parts, *hoist.handset_parts)}
     for button in hoist.buttons:
         if f"button:{button.id}" not in pressed:
             found.append(f"button {button.id}: it has no contact")
