@@ -199,6 +199,10 @@ def _land(
         for other in pins:
             if other is not pin and _close(other.at, pin.at) and other.symbol != pin.symbol:
                 sets.join(key, ("ref", other.refs[0]))
+    for place, meeting in ends.items():
+        landed = any(_close(place, pin.at) for pin in pins) or any(_close(place, dot) for dot in dots)
+        if len(meeting) == 1 and not landed:
+            problems.append(f"a wire ends in the air at {place}")
     _corners(base, lines, dots, ends, sets, problems)
 
 

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from wiring.draw.connections_sheet import connection_blocks, connections_layer, notes_of
 from wiring.draw.drawing import Block, Drawing, Layer, Sheet
-from wiring.draw.facts import facts_of, subject, title_of
+from wiring.draw.facts import facts_of, title_of
 from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS, Title, field_of, framed
 from wiring.draw.ladder import ladder
-from wiring.draw.placed import Facts, Placed, place
+from wiring.draw.legend import legend_blocks, legend_layer
+from wiring.draw.placed import Facts, place
 from wiring.draw.resolve import resolved
 from wiring.draw.sheets import circuit_sheets, fit
 from wiring.draw.shift import extent, moved
 from wiring.draw.state import state_title
 from wiring.draw.symbols import PRACTICE
 from wiring.model.behaviour import Settled
-from wiring.model.circuit import Circuit
+from wiring.model.circuit import Circuit, Part
 from wiring.model.plan import Plan
 
 LEAST_SCALE = 0.72  # a body is set smaller down to this, then the sheet grows
 MOST_SCALE = 1.2  # and larger up to this, where there is room
-KINDS = ("circuit", "connections", "legend")
+WORDS = {"circuit": "circuit diagram", "connections": "connection diagram", "legend": "legend of symbols"}
 
 
 def drawing(
@@ -37,27 +39,42 @@ def drawing(
     a settled state of the circuit shown, to mark what is live. Raises
     ValueError for unknown words, or where the plan has no such circuit.
     """
-    if sheet not in KINDS or symbols not in PRACTICE or show not in ("before", "after", "both"):
+    if sheet not in WORDS or symbols not in PRACTICE or show not in ("before", "after", "both"):
         raise ValueError(f"cannot draw sheet {sheet!r}, symbols {symbols!r}, show {show!r}")
     about = show if plan.after is not None else "before"
     circuit = plan.before if about == "before" else plan.after
     if circuit is None:
         raise ValueError("the plan has no circuit: the hoist type or the receiver type is unknown")
     facts = replace(facts_of(plan, circuit), state=state)
-    placed = place(circuit, facts, plan.before if about == "both" else None)
-    title = title_of(plan, "circuit diagram", about, symbols, state_title(state))
-    sheets = on_sheets(circuit_sheets(placed, symbols), title, symbols)
+    title = title_of(plan, WORDS[sheet], about, symbols, state_title(state))
+    bodies, blocks, spare = _bodies(plan, circuit, facts, sheet, symbols)
+    if sheet == "circuit":
+        placed = place(circuit, facts, plan.before if about == "both" else None)
+        bodies, blocks = circuit_sheets(placed, symbols), ladder(placed)
+        spare = placed.wiring.spare
     return Drawing(
         title=title.title,
-        description=f"Circuit diagram, {subject(plan, about)}. {' '.join(title.verdict[:1])}. {CAUTION}",
+        description=f"{WORDS[sheet].capitalize()}, {title.subtitle}. {title.verdict[0]}. {CAUTION}",
         symbols=symbols,
         kind=sheet,
-        sheets=sheets,
+        sheets=on_sheets(bodies, title, symbols),
         about=about,
-        spare=tuple(part.name for part in placed.wiring.spare),
-        blocks=_blocks(title, placed),
+        spare=tuple(part.name for part in spare),
+        blocks=_blocks(title, blocks, spare),
         date=plan.job.date,
     )
+
+
+def _bodies(
+    plan: Plan, circuit: Circuit, facts: Facts, sheet: str, symbols: str
+) -> tuple[tuple[tuple[str, Layer], ...], tuple[Block, ...], tuple[Part, ...]]:
+    """Layers and text blocks of the sheets that are no circuit diagram."""
+    if sheet == "connections":
+        layer = connections_layer(plan, circuit, facts)
+        return (("connections", layer),), (*connection_blocks(circuit, facts), *notes_of(plan, circuit)), ()
+    if sheet == "legend":
+        return (("legend", legend_layer(symbols)),), legend_blocks(symbols), ()
+    return (), (), ()
 
 
 def circuit_drawing(
@@ -74,12 +91,12 @@ def circuit_drawing(
         sheets=on_sheets(circuit_sheets(placed, symbols), head, symbols),
         about=circuit.about,
         spare=tuple(part.name for part in placed.wiring.spare),
-        blocks=_blocks(head, placed),
+        blocks=_blocks(head, ladder(placed), placed.wiring.spare),
     )
 
 
-def _blocks(title: Title, placed: Placed) -> tuple[Block, ...]:
-    """The boxes and the ladder for the text writer."""
+def _blocks(title: Title, body: tuple[Block, ...], unused: tuple[Part, ...]) -> tuple[Block, ...]:
+    """The boxes and the body for the text writer."""
     first = [EXAMPLE] if title.example else []
     fields = (
         ("stage", title.stage),
@@ -90,10 +107,10 @@ def _blocks(title: Title, placed: Placed) -> tuple[Block, ...]:
     lines = [*first, *title.verdict, *(f"{name}: {value}" for name, value in fields if value)]
     if title.condition:
         lines.insert(len(first), title.condition)
-    spare = [f"{part.name} ({part.form})" for part in placed.wiring.spare]
+    spare = [f"{part.name} ({part.form})" for part in unused]
     rest = (Block("Contacts not used", lines=(", ".join(spare),)),) if spare else ()
     head = (Block("Verdict", lines=tuple(lines)),) if lines else ()
-    return (*head, *ladder(placed), *rest, Block("Caution", lines=(CAUTION,)))
+    return (*head, *body, *rest, Block("Caution", lines=(CAUTION,)))
 
 
 def on_sheets(bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str) -> tuple[Sheet, ...]:

@@ -45,6 +45,8 @@ class Item:
     column: int = -1
     mates: str = ""  # name of the pole group it belongs to, "" for none
     gone: bool = False  # as found, removed
+    seats: tuple[tuple[int, ...], tuple[int, ...]] | None = None  # columns of up and down, if not in a row
+    span: int = 0  # columns, if more than the pins need
 
     @property
     def part(self) -> Part | None:
@@ -52,7 +54,7 @@ class Item:
 
     @property
     def columns(self) -> int:
-        return max(len(self.up), len(self.down), 1)
+        return max(len(self.up), len(self.down), self.span, 1)
 
     @property
     def nets(self) -> tuple[int, ...]:

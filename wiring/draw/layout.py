@@ -54,9 +54,11 @@ def lay_out(
 
 def _taps(cell: Cell) -> list[Tap]:
     item = cell.item
-    found = [Tap(foot.net, item.row, item.column + i, True) for i, foot in enumerate(item.up)]
-    found += [Tap(foot.net, item.row, item.column + i, False) for i, foot in enumerate(item.down)]
-    return found
+    ups, downs = item.seats or (tuple(range(len(item.up))), tuple(range(len(item.down))))
+    found = [Tap(foot.net, item.row, item.column + i, True) for i, foot in zip(ups, item.up, strict=True)]
+    return found + [
+        Tap(foot.net, item.row, item.column + i, False) for i, foot in zip(downs, item.down, strict=True)
+    ]
 
 
 def _placed(cell: Cell, across: Mapping[Spot, float], along: Rows) -> Symbol:

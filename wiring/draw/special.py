@@ -202,7 +202,8 @@ def block_cell(item: Item, lines: Sequence[str], labels: Labels, style: Style, k
     sides = (1 if item.up else 0) + (1 if item.down else 0)
     length = deep + lead * sides + wire
     after = max(inset, (room + 2.4 if style.down else tall) - inset - 8.0 * (item.columns - 1)) + 1.0
-    return Cell(item, length, inset + 1.0, after, 8.0, draw, kind)
+    label = max((width(f.label, SMALL) for f, _ in ends), default=0.0) + 2 * AIR if style.down else 0.0
+    return Cell(item, length, max(inset + 1.0, label), after, max(8.0, label + 1.0), draw, kind)
 
 
 def bridge_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
