@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from wiring.pipeline import identify as identify
     from wiring.pipeline import lint_entry as lint_entry
     from wiring.pipeline import new_job_text as new_job_text
+    from wiring.pipeline import new_type_text as new_type_text
     from wiring.pipeline import plan as plan
     from wiring.pipeline import propose as propose
     from wiring.pipeline import remedy as remedy
@@ -62,6 +63,7 @@ _HOME = {
     "demos": "wiring.pipeline",
     "lint_entry": "wiring.pipeline",
     "new_job_text": "wiring.pipeline",
+    "new_type_text": "wiring.pipeline",
     "write_proposal": "wiring.pipeline",
     "draw": "wiring.pipeline",
     "fit": "wiring.pipeline",

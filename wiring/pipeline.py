@@ -115,6 +115,16 @@ def new_job_text(
     return new_job(Start(title, region, country, people, hoist, receiver, hoist_type, receiver_type))
 
 
+def new_type_text(
+    id: str, title: str, system: str, voltage: str, frequency: str, cores: int, clicks: bool,
+    buttons: tuple[str, ...], stop: bool, plate: str,
+) -> str:  # fmt: skip
+    """The skeleton of a hoist type from a survey; see `files.newtype.Survey`."""
+    from wiring.files.newtype import Survey, new_type
+
+    return new_type(Survey(id, title, system, voltage, frequency, cores, clicks, buttons, stop, plate))
+
+
 def propose(job: Job, catalog: Catalog | None = None) -> tuple[Proposal, ...]:
     """Connections for this hoist and receiver, best first, each one proved."""
     from wiring.planner import propose_connections

@@ -20,6 +20,7 @@ COMMANDS = (
     ("prove", "prove", "truth tables, events, faults, stop matrix"),
     ("draw", "draw", "draw the proved circuit: .svg .png .pdf .txt"),
     ("catalog", "catalog", "list and show types; check FILE lints an entry"),
+    ("new-type", "new_type", "a survey, then a commented skeleton of a hoist type"),
     ("rules", "rules", "list the rules, or show one in full"),
     ("schema", "schema", "JSON Schema of a file format"),
 )
@@ -118,6 +119,12 @@ def catalog(sub: argparse.ArgumentParser) -> None:
     reports(sub)
 
 
+def new_type(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="file of the new type, beside the job; never overwritten")
+    for option in ("title", "cores", "clicks", "buttons", "stop", "system", "voltage", "frequency", "plate"):
+        sub.add_argument(f"--{option}")
+
+
 def rules(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("id", nargs="?", help="a rule's id")
     reports(sub)
@@ -136,6 +143,7 @@ OPTIONS = {
     "prove": prove,
     "draw": draw,
     "catalog": catalog,
+    "new-type": new_type,
     "rules": rules,
     "schema": schema,
 }
