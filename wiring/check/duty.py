@@ -57,7 +57,7 @@ def _rectified(circuit: Circuit, part: Part) -> bool:
 
 
 def voltage_of(case: Case, load: Load) -> float:
-    """Voltage of the circuit a load sits in: its own rated voltage, else what it gets at rest, else the supply's. [V]"""
+    """Voltage of a load's circuit: its rated one, else what it gets at rest, else the supply's. [V]"""
     if load.motor is not None:
         found = load.motor.values.get("voltage")
         return found.si if found is not None else source_volts(case.after)

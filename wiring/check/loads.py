@@ -82,6 +82,14 @@ def alternating(circuit: Circuit, part: Part | None = None) -> bool:
     return part is None or part.rect == "" or part.kind == "brake"
 
 
+def hertz(circuit: Circuit) -> float:
+    """Frequency of the supply, 0 for direct current. [Hz]"""
+    found = [
+        p.values["frequency"].si for p in circuit.parts if p.kind == "source" and "frequency" in p.values
+    ]
+    return max(found, default=0.0)
+
+
 def coil_volts(case: Case, part: Part) -> float:
     """Rated voltage of a coil. [V]"""
     return case.of(part, "voltage", "read the coil's voltage on its plate")

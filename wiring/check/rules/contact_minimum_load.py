@@ -1,0 +1,64 @@
+"""contact.minimum-load: small currents still wet the contact."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Comparison, Draft, Missing, compared
+from wiring.check.duty import Duty, duties, steady
+from wiring.check.loads import describe
+from wiring.check.rule import both, rule
+from wiring.files.quantity import QuantityError, parse, show
+
+_CURRENT = re.compile(r"([0-9.]+ ?(?:mA|A|uA))")
+
+
+@rule(
+    "contact.minimum-load",
+    "Small loads wet the contact",
+    danger=3,
+    hazard="A power contact films over at milliamperes; one day the key does nothing, or the stop input "
+    "opens too late.",
+    sources=(both("relay data sheets; IEC 61810-1 contact categories (recalled)", "read"),),
+    checks="Steady current of drive inputs and small coils against the least load of the contact.",
+    needs="rating.min_load as printed (100 mA 5 V); the load's current.",
+    does_not_cover="Contacts that switched a larger load before: their skin is gone.",
+    wants="behaviour",
+)
+def check(case: Case) -> Iterable[Draft]:
+    def judge(subject: str, duty: Duty) -> Draft | None:
+        if not duty.loads or duty.kinds("motor", "brake", "transformer"):
+            return None
+        amps = steady(case, duty)
+        silver = case.cell("relay-contacts", "least-silver", "current")
+        printed = duty.rated.words.get("min_load")
+        if printed is None:
+            if amps >= silver:
+                return None  # any contact is wetted by this
+            raise Missing(f"{duty.rated.key}.min_load", "read the least load on the data sheet, as printed")
+        limit = least(printed)
+        if limit is None:
+            raise Missing(
+                f"{duty.rated.key}.min_load", f"a least current such as 10 mA 12 V, found: {printed}"
+            )
+        return compared(subject, Comparison(amps, limit, "at-least", "A"),
+                        f"{amps * 1000:.1f} mA for {describe(duty.loads)}", f"at least {printed}",
+                        "use a receiver with gold or low-level contacts", "put a resistor beside the load",
+                        key=duty.rated.key,
+                        path=f"{show(amps, 'A', toward='down')} of {show(limit, 'A')}")  # fmt: skip
+
+    return case.each(list(duties(case)), judge)
+
+
+def least(printed: str) -> float | None:
+    """The current of a printed least load [A], None where there is none."""
+    found = _CURRENT.search(printed)
+    if found is None:
+        return None
+    text = re.sub(r"([0-9])(mA|A|uA)", r"\1 \2", found[1])
+    try:
+        return parse(text, "current").si
+    except QuantityError:
+        return None

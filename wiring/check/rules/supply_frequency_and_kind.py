@@ -1,0 +1,71 @@
+"""supply.frequency-and-kind: coils and receiver match the supply's kind, voltage and frequency."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.loads import alternating, hertz
+from wiring.check.rule import both, rule
+from wiring.check.states import command, commands, settled_at
+from wiring.model.circuit import Part
+
+
+@rule(
+    "supply.frequency-and-kind",
+    "Kind, voltage and frequency match",
+    danger=1,
+    hazard="A coil of the wrong kind or voltage burns or never closes.",
+    sources=(both("plates and data sheets; IEC 60947-4-1 limits of operation", "read"),),
+    checks="Receiver supply AC or DC as its circuit; each added coil's frequency and voltage against its "
+    "circuit.",
+    needs="receiver type; coil data; supply.frequency.",
+    does_not_cover="Coils of the hoist itself.",
+    wants="behaviour",
+)
+def check(case: Case) -> Iterable[Draft]:
+    ids = {d.id for d in case.job.devices}
+    inputs = [p for p in case.after.parts if p.kind == "supply-input"]
+    coils = [p for p in case.after.parts if p.kind == "coil" and p.owner.partition(".")[0] in ids]
+    yield from case.each([(p.name, p) for p in inputs], lambda s, p: receiver(case, s, p))
+    yield from case.each([(p.name, p) for p in coils], lambda s, p: coil(case, s, p))
+
+
+def receiver(case: Case, subject: str, part: Part) -> Draft:
+    """The receiver's supply."""
+    kind = case.receiver_type.supply_kind if case.receiver_type else "either"
+    direct = {pin for p in case.after.parts if p.kind == "rectifier" for pin in p.pins[2:4]}
+    ac = alternating(case.after) and not direct & set(part.pins)
+    have = "AC" if ac else "DC"
+    wanted = f"a {kind} supply" if kind != "either" else "AC or DC"
+    if kind in ("either", have):
+        return passed(subject, f"{have} at its terminals", wanted)
+    return failed(subject, f"{have} at its terminals", wanted, "feed it through a supply unit",
+                  "use a receiver for that supply", key="receiver.type")  # fmt: skip
+
+
+def coil(case: Case, subject: str, part: Part) -> Draft:
+    """One added coil."""
+    rated = case.of(part, "voltage", "read it on the coil")
+    states = [command(case, "after", c) for c in commands(case.after)]
+    volts = max((abs(settled_at(case, "after", s).volts.get(part.name, 0j)) for s in states), default=0.0)
+    wanted = f"about {rated:g} V"
+    low, high = case.cell("coil-limits", "pick-up", "ac"), case.cell("coil-limits", "continuous", "ac")
+    if volts == 0.0:
+        return unknown(subject, "no key brings it any voltage", wanted, "land it", key="connection")
+    # the nominal circuit, solved with ideal contacts: a real mismatch is a factor, not a few percent
+    if not low * rated <= volts <= high * rated:
+        return failed(
+            subject,
+            f"{volts:.0f} V on a {rated:g} V coil",
+            wanted,
+            "use a coil for the voltage",
+            key="device",
+        )
+    own = part.values.get("frequency")
+    supply = hertz(case.after)
+    if own is not None and supply and abs(own.si - supply) > 1.0:
+        return failed(subject, f"{own.si:.0f} Hz coil on {supply:.0f} Hz", f"{supply:.0f} Hz",
+                      "use a coil for the frequency, or one marked 50/60 Hz", key="device")  # fmt: skip
+    return passed(subject, f"{volts:.0f} V on a {rated:g} V coil", wanted)

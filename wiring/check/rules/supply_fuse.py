@@ -1,0 +1,78 @@
+"""supply.fuse: receiver and control circuit have a protective device of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed
+from wiring.check.loads import carried
+from wiring.check.nets import behind
+from wiring.check.rule import iec, rule, us
+from wiring.files.quantity import show
+from wiring.model.circuit import Part
+
+
+@rule(
+    "supply.fuse",
+    "Receiver and control fused on their own",
+    danger=2,
+    hazard="A short in the receiver behind the motor's breaker burns the board and the box.",
+    sources=(
+        us("NEC 430.72, 610.42(B)(2), 610.53"),
+        iec("IEC 60204-1 7.2.4"),
+    ),
+    checks="In the feed of the receiver's supply, and of each coil it switches, a fuse that does not also "
+    "carry a motor.",
+    needs="Fuses as devices or parts of the type.",
+    does_not_cover="Fuses inside the receiver.",
+    wants="behaviour",
+)
+def check(case: Case) -> Iterable[Draft]:
+    loads = [
+        p for p in case.after.parts if p.kind == "supply-input" or (p.kind == "coil" and switched(case, p))
+    ]
+    return case.each([(p.name, p) for p in loads], lambda s, p: judge(case, s, p))
+
+
+def switched(case: Case, coil: Part) -> bool:
+    """True for a coil that a receiver contact switches."""
+    return any(
+        any(x.name == coil.name for x in carried(case, "after", p.name)[0])
+        for p in case.after.parts
+        if p.by.startswith("output:")
+    )
+
+
+def judge(case: Case, subject: str, load: Part) -> Draft:
+    """One load."""
+    shared: list[str] = []
+    own: list[tuple[float, str]] = []
+    for fuse in case.after.parts:
+        if fuse.kind != "fuse":
+            continue
+        loads, at = carried(case, "after", fuse.name)
+        cut = {p.name for p in behind(case.after, at.closed, fuse.name)} if at else set()
+        alone = {p.name for p in behind(case.after, closed_with(case, load), fuse.name)}
+        if load.name not in cut | alone:
+            continue
+        motor = any(x.kind in ("motor", "brake") for x in loads)
+        rating = case.of_or_none(fuse, "rating") or 0.0
+        if motor:
+            shared.append(fuse.name)
+        else:
+            own.append((rating, fuse.name))
+    wanted = "a fuse of its own, 1 to 2 A for a receiver of some VA"
+    if own:
+        rating, name = min(own)
+        return passed(subject, f"{name}{' ' + show(rating, 'A') if rating else ''}", wanted)
+    with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
+    return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
+
+
+def closed_with(case: Case, load: Part) -> tuple[str, ...]:
+    """Contacts closed in a state in which the load has voltage."""
+    for settled in case.settled("after"):
+        if abs(settled.volts.get(load.name, 0j)) > 0 and len(settled.state) <= 2:
+            return settled.closed
+    return ()

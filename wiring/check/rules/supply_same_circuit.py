@@ -1,0 +1,58 @@
+"""supply.same-circuit: live and neutral of an added tap belong to one protective device."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from wiring.check.case import Case
+from wiring.check.draft import Draft, failed, passed
+from wiring.check.nets import Net, poles
+from wiring.check.rule import iec, rule, us
+from wiring.check.rules.conductor_false_neutral import isolating
+from wiring.model.circuit import Part
+
+
+@rule(
+    "supply.same-circuit",
+    "Live and neutral from one circuit",
+    danger=2,
+    hazard="A neutral from another circuit stays loaded behind the open breaker and trips or defeats the "
+    "residual-current "
+    "device.",
+    sources=(
+        us("NEC 300.3(B), 200.4"),
+        iec("IEC 60364-4-41; IEC 60204-1 5.1 (recalled)"),
+    ),
+    checks="Both ends of each added supply reach poles behind the same isolator or plug, and the same "
+    "source.",
+    needs="Both ends landed on the hoist's own terminals.",
+    does_not_cover="Taps taken outside the hoist, which the job does not show.",
+)
+def check(case: Case) -> Iterable[Draft]:
+    added = [p for p in case.after.parts if p.kind == "supply-input"]
+    return case.each([(p.name, p) for p in added], lambda s, p: judge(case, s, p))
+
+
+def judge(case: Case, subject: str, part: Part) -> Draft:
+    """One added supply."""
+    wanted = "both ends behind the same isolator and protective device"
+    net = Net(case.after, {p.name for p in case.after.parts if p.kind == "contact" and p.form == "NC"})
+    ends = [net.node(pin) for pin in part.pins]
+    real = {net.node(p) for p in poles(case.after)}
+    if not all(e in real for e in ends):
+        return failed(subject, "one end reaches no pole of the hoist's supply", wanted,
+                      "take both ends from the hoist's own terminals", key="connection")  # fmt: skip
+    own = {
+        net.node(q) for p in case.after.parts if p.kind in ("transformer", "rectifier") for q in p.pins[2:4]
+    }
+    if any(e in own for e in ends):
+        return passed(subject, "from a transformer or rectifier of the hoist, both ends together", wanted)
+    for stop in case.after.stops:
+        if stop.kind not in ("isolator", "plug"):
+            continue
+        cut = Net(case.after, isolating(case) - set(stop.parts))
+        live = [cut.node(pin) in cut.live for pin in part.pins]
+        if len(stop.parts) >= 2 and any(live) and not all(live):
+            return failed(subject, f"{stop.input} opens one of its ends only", wanted,
+                          "take live and neutral behind the same isolator", key="connection")  # fmt: skip
+    return passed(subject, "both ends from the hoist's own supply, behind one isolator", wanted)
