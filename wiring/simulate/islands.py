@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from wiring.simulate.contract import Contraction
-from wiring.simulate.network import Network, Transformer
+from wiring.simulate.elements import Transformer
+from wiring.simulate.network import Network
 
 #: edges of a group: (other group, offset here minus offset there, admittance)
 Edges = dict[int, list[tuple[int, complex, complex]]]

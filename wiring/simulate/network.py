@@ -21,13 +21,15 @@ from __future__ import annotations
 
 import cmath
 import math
-from dataclasses import dataclass
 from typing import Any
 
 from wiring.model.circuit import Circuit, Input, Output, Part
 from wiring.simulate.broken import Forced, broken
+from wiring.simulate.elements import TWO_PIN, Coil, Load, Source, Switch, Transformer
 from wiring.simulate.impedance import (
+    BATTERY_CONTACT_OHM,
     BATTERY_VOLTS,
+    CONTACT_OHM,
     DROP_OUT_AC,
     DROP_OUT_DC,
     FULL_WAVE,
@@ -38,96 +40,6 @@ from wiring.simulate.impedance import (
     number,
     transformer_numbers,
 )
-
-TWO_PIN = frozenset(
-    ("coil", "winding", "capacitor", "brake", "load", "supply-input", "suppressor", "drive-input")
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Switch:
-    """Something that opens and closes. cause: "" for a fuse; rating [A] for a fuse."""
-
-    part: Part
-    a: int
-    b: int
-    cause: str
-    rating: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Load:
-    """Something that takes current between two nodes. name: the part's, or `motor.U` for a
-    phase; out, sealed, locked: admittance by frequency index [S]; coil: index in `coils`
-    or -1; switch: index of the open semiconductor whose leakage it is, or -1."""
-
-    name: str
-    part: Part
-    a: int
-    b: int
-    out: tuple[complex, ...]
-    sealed: tuple[complex, ...]
-    locked: tuple[complex, ...]
-    coil: int = -1
-    switch: int = -1
-
-
-@dataclass(frozen=True, slots=True)
-class Coil:
-    """Something that is in or out by its voltage. rated, pick_up, drop_out [V]; against:
-    coil mask of the mechanical interlock; forced: True in, False out, None free."""
-
-    name: str
-    kind: str
-    load: int
-    rated: float
-    pick_up: float
-    drop_out: float
-    against: int
-    forced: bool | None
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """A stiff voltage from minus to plus: phasor by frequency index [V]."""
-
-    part: Part
-    plus: int
-    minus: int
-    volts: tuple[complex, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Transformer:
-    """Two coupled pairs of nodes. ratio: secondary volts per primary volt; impedance [ohm] and
-    no_load [S] at the secondary; rectifier: the secondary is the mean of the primary."""
-
-    part: Part
-    nodes: tuple[int, int, int, int]
-    ratio: float
-    impedance: complex
-    no_load: complex
-    rectifier: bool
-
-    @property
-    def p1(self) -> int:
-        """First primary node."""
-        return self.nodes[0]
-
-    @property
-    def p2(self) -> int:
-        """Second primary node."""
-        return self.nodes[1]
-
-    @property
-    def s1(self) -> int:
-        """First secondary node (plus of a rectifier)."""
-        return self.nodes[2]
-
-    @property
-    def s2(self) -> int:
-        """Second secondary node (minus of a rectifier)."""
-        return self.nodes[3]
 
 
 class Network:
@@ -194,9 +106,10 @@ class Network:
     # -- elements -----------------------------------------------------------------------------
     def _frequencies(self, circuit: Circuit) -> None:
         sources = [part for part in circuit.parts if part.kind == "source"]
-        found = sorted({number(part, "frequency") or 0.0 for part in sources}, reverse=True)
+        whole = [part for part in self.original.parts if part.kind == "source"]  # a lost phase sets no rating
+        found = sorted({number(part, "frequency") or 0.0 for part in whole}, reverse=True)
         self.hertz: tuple[float, ...] = tuple(found) or (0.0,)
-        self.nominal = max((number(part, "voltage") or 0.0 for part in sources), default=0.0)
+        self.nominal = max((number(part, "voltage") or 0.0 for part in whole), default=0.0)
         self.sources = tuple(
             Source(part, self.node(part.pins[0]), self.node(part.pins[1]), self._phasors(part))
             for part in sources
@@ -212,10 +125,11 @@ class Network:
     def _line_voltage(self) -> float:
         """Largest voltage between two source ends that share an end, or across one source [V]."""
         best = self.nominal
-        for i, one in enumerate(self.sources):
-            for two in self.sources[:i]:
-                if one.minus == two.minus:
-                    best = max(best, *(abs(x - y) for x, y in zip(one.volts, two.volts, strict=True)))
+        whole = [(p, self._phasors(p)) for p in self.original.parts if p.kind == "source"]
+        for i, (one, a) in enumerate(whole):
+            for two, b in whole[:i]:
+                if one.pins[1] == two.pins[1]:
+                    best = max(best, *(abs(x - y) for x, y in zip(a, b, strict=True)))
         return best
 
     def _behind_rectifiers(self, circuit: Circuit) -> frozenset[str]:
@@ -372,6 +286,12 @@ class Network:
         if unknown:
             raise ValueError(f"contacts closed by something that is not in the circuit: {', '.join(unknown)}")
         self.closed_names = tuple(switch.part.name for switch in self.switches)
+
+    @property
+    def joint_ohms(self) -> float:
+        """Resistance of a welded contact or a short in real-wire mode [ohm]."""
+        battery = self.hertz[0] == 0.0 and self.nominal <= BATTERY_VOLTS
+        return BATTERY_CONTACT_OHM if battery else CONTACT_OHM
 
     def ohms(self, part: Part) -> float:
         """Resistance of a conductor in real-wire mode [ohm]."""

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from wiring.simulate.contract import Contraction, contract
-from wiring.simulate.impedance import CONTACT_OHM
-from wiring.simulate.network import Network, Transformer
+from wiring.simulate.elements import Transformer
+from wiring.simulate.network import Network
 from wiring.simulate.solve import admittances, combined, named
 
 
@@ -117,7 +117,7 @@ class _Nodal:
                     part.name, self._id(part.pins[0]), self._id(part.pins[1]), 1 / network.ohms(part) + 0j
                 )
         for one, two in network.forced.joined:
-            self._branch(f"{one} {two}", self._id(one), self._id(two), 1 / CONTACT_OHM + 0j)
+            self._branch(f"{one} {two}", self._id(one), self._id(two), 1 / network.joint_ohms + 0j)
         for i, switch in enumerate(network.switches):
             if mask >> i & 1:
                 a, b = (self._id(pin) for pin in switch.part.pins)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from wiring.model.behaviour import Settled, Sneak
+from wiring.simulate.elements import Coil
 from wiring.simulate.impedance import number
-from wiring.simulate.network import Coil, Network
+from wiring.simulate.network import Network
 from wiring.simulate.states import FULL, At, Space, counterparts, space_of, translate
 
 #: Below this part of rated a voltage is not worth a line: rounding and leakage.
