@@ -121,7 +121,8 @@ class FaultResult:
 
 @dataclass(frozen=True, slots=True)
 class Faults:
-    """All faults of one kind ("single" | "double"). sampled: not every one was run."""
+    """All faults of one kind ("single" | "double"). sampled: not every one was run; before: the
+    same for the circuit as found, its scores in `score_before`, judged by the floor alone."""
 
     kind: str
     count: int
@@ -133,6 +134,7 @@ class Faults:
     results: tuple[FaultResult, ...]
     sampled: bool = False
     seconds: float = 0.0
+    before: tuple[FaultResult, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

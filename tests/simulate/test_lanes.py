@@ -1,0 +1,101 @@
+"""The lanes engine against the scalar one: same coils, motions, torque, brakes, shorts."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from tests.simulate.chance import generated
+from wiring.circuit import build_type
+from wiring.files import load_catalog
+from wiring.model.behaviour import State
+from wiring.model.circuit import Circuit
+from wiring.simulate.faults import FaultSet, plain_faults
+from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_board import Board
+from wiring.simulate.lanes_power import moves
+from wiring.simulate.lanes_settle import Lanes, Settler, cold
+from wiring.simulate.network import Network
+from wiring.simulate.settle import settle
+
+CATALOG = load_catalog()
+WIDTH = 16
+
+
+def states_of(circuit: Circuit, rng: random.Random) -> list[State]:
+    """Rest and fifteen random states in which a second step implies its first."""
+    found: list[State] = [frozenset()]
+    while len(found) < WIDTH:
+        chosen = {i.name for i in rng.sample(circuit.inputs, min(len(circuit.inputs), rng.randint(1, 3)))}
+        chosen |= {i.implies for i in circuit.inputs if i.name in chosen and i.implies}
+        found.append(frozenset(chosen))
+    return found
+
+
+def settled_lanes(circuit: Circuit, sets: list[tuple[str, ...]], states: list[State]) -> tuple[Batch, Settler, Lanes]:
+    """All fault sets in all states, settled from cold in one batch."""
+    board = Board(circuit, tuple(sets))
+    batch = Batch(board, list(board.settings), WIDTH)
+    settler = Settler(batch)
+    operated = {
+        i.name: batch.spread(sum(1 << k for k, s in enumerate(states) if i.name in s)) for i in circuit.inputs
+    }
+    return batch, settler, settler.run(operated, cold(batch))
+
+
+def disagreements(circuit: Circuit, sets: list[tuple[str, ...]], rng: random.Random) -> list[str]:
+    """Every lane in which the two engines differ, lanes with a race left out."""
+    states = states_of(circuit, rng)
+    batch, settler, now = settled_lanes(circuit, sets, states)
+    shown = moves(settler, now)
+    network = Network(circuit)
+    found = []
+    for number, names in enumerate(sets):
+        for k, state in enumerate(states):
+            lane = number * WIDTH + k
+            scalar = settle(network, state, faults=names)
+            if scalar.race:
+                continue
+            coils = {c.name for c, n in zip(batch.net.coils, now.coils, strict=True) if n >> lane & 1}
+            torque = {
+                motor: next((word for word, n in words.items() if n >> lane & 1), "none")
+                for motor, words in shown.torque.items()
+            }
+            brakes = {name for name, n in shown.brakes.items() if n >> lane & 1}
+            mine = (coils, torque, brakes, bool(now.shorts >> lane & 1))
+            other = (set(scalar.energised), dict(scalar.torque), set(scalar.brakes_open), bool(scalar.shorts))
+            if mine != other:
+                found.append(f"{names} {sorted(state)}: lanes {mine}, scalar {other}")
+    return found
+
+
+def scalar_names(fault: FaultSet) -> bool:
+    """True for faults that the scalar engine knows by the same name."""
+    return not any(name.endswith((" detached", " dead", " frozen", " latching")) for name in fault.names)
+
+
+@pytest.mark.parametrize("type_id", sorted(CATALOG.hoists))
+def test_lanes_and_scalar_agree_on_single_faults(type_id: str) -> None:
+    """Every catalog type settles alike in both engines, sound and under a spread of its faults."""
+    circuit = build_type(CATALOG.hoists[type_id])
+    rng = random.Random(type_id)
+    faults = [f.names for f in plain_faults(circuit) if scalar_names(f)]
+    assert disagreements(circuit, [(), *rng.sample(faults, min(24, len(faults)))], rng) == []
+
+
+def test_lanes_and_scalar_agree_on_random_circuits() -> None:
+    """Randomly made circuits with bridges and suppressors settle alike in both engines."""
+    rng = random.Random(7)
+    for _ in range(12):
+        circuit = generated(rng)
+        assert disagreements(circuit, [()], rng) == []
+
+
+def test_a_wrong_fault_shows_up_as_a_disagreement() -> None:
+    """The comparison itself can fail: lanes under a weld differ from the scalar engine without it."""
+    circuit = build_type(CATALOG.hoists["reversing-contactors-24"])
+    states = [frozenset[str]()] * WIDTH
+    _, settler, now = settled_lanes(circuit, [("hoist:K1 stuck-in",)], states)
+    assert "hoist up" in moves(settler, now).motion
+    assert settle(Network(circuit), frozenset()).motions == ()

@@ -1,0 +1,128 @@
+"""Every single fault of both circuits, run and judged; the doorway to the fault analysis."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+
+from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
+from wiring.model.circuit import Circuit
+from wiring.simulate.faults import FaultSet, single_list
+from wiring.simulate.faults_hazards import Seen, Watch
+from wiring.simulate.faults_runs import Plane, Runner, base_states
+from wiring.simulate.lanes_board import Board, Setting
+from wiring.simulate.network import Network
+from wiring.simulate.score import Pendant, below_floor, compared, count, floor, pendant
+from wiring.simulate.story import story
+
+Progress = Callable[[int, int], None]
+#: Lanes of one batch: enough to drown the interpreter's overhead, few enough to stay in cache.
+BATCH = 1 << 14
+
+Found = list[tuple[FaultSet, tuple[Seen, ...]]]
+
+
+class Inspector:
+    """One circuit with a list of fault sets, ready to be run batch by batch."""
+
+    def __init__(self, network: Network, sets: tuple[FaultSet, ...]) -> None:
+        self.circuit: Circuit = network.circuit
+        self.sets = sets
+        self.board = Board(self.circuit, tuple(fault.names for fault in sets))
+        self.plane = Plane(network, base_states(network))
+        self.sound = Runner(self.board, [self.board.setting(())], self.plane, None)
+        self.size = max(1, BATCH // self.plane.width)
+
+    def run(self) -> Iterator[tuple[FaultSet, tuple[Seen, ...]]]:
+        """The hazards of every fault set, in order."""
+        for low in range(0, len(self.sets), self.size):
+            settings = list(self.board.settings[low : low + self.size])
+            found = self.hazards(settings)
+            yield from zip(self.sets[low : low + self.size], found, strict=True)
+
+    def hazards(self, settings: list[Setting]) -> list[tuple[Seen, ...]]:
+        """The hazards of some fault sets, run together."""
+        runner = Runner(self.board, settings, self.plane, self.sound)
+        watch = Watch(self.circuit, self.plane, runner, self.sound)
+        sights = watch.sights()
+        return [watch.seen(number, sights) for number in range(len(settings))]
+
+
+def single_faults(
+    before: Circuit | Network, after: Circuit | Network, progress: Progress | None = None
+) -> Faults:
+    """All single faults (and pairs behind a hidden first one) of the converted circuit, judged
+    against those of the circuit as found. progress: called with (done, total)."""
+    began = time.perf_counter()
+    old, new = compiled(before), compiled(after)
+    inspectors = Inspector(old, single_list(old.circuit)), Inspector(new, single_list(new.circuit))
+    total = sum(len(one.sets) for one in inspectors)
+    found: tuple[Found, Found] = ([], [])
+    for inspector, into in zip(inspectors, found, strict=True):
+        for row in inspector.run():
+            into.append(row)
+            if progress is not None:
+                progress(len(found[0]) + len(found[1]), total)
+    reference = pendant(found[0])
+    results = tuple(result(new.circuit, fault, seen, reference) for fault, seen in found[1])
+    counts = count(results)
+    return Faults(
+        kind="single",
+        count=len(results),
+        worse=counts["worse"],
+        same=counts["same"],
+        better=counts["better"],
+        none=counts["none"],
+        below_floor=sum(one.below_floor for one in results),
+        results=results,
+        sampled=False,
+        seconds=time.perf_counter() - began,
+        before=tuple(alone(old.circuit, fault, seen) for fault, seen in found[0]),
+    )
+
+
+def result(circuit: Circuit, fault: FaultSet, seen: tuple[Seen, ...], reference: Pendant) -> FaultResult:
+    """One fault set of the converted circuit, judged and told."""
+    judged = compared(fault, seen, reference)
+    return FaultResult(
+        fault=fault.names,
+        kind=fault.kind,
+        hazards=judged.hazards,
+        compared_with=judged.compared_with,
+        judgement=judged.judgement,
+        below_floor=below_floor(circuit, seen),
+        story=_told(circuit, fault, seen),
+    )
+
+
+def alone(circuit: Circuit, fault: FaultSet, seen: tuple[Seen, ...]) -> FaultResult:
+    """One fault set of the circuit as found: nothing to compare it with but the floor."""
+    hazards = tuple(Hazard(one.hazard, one.motion, one.stops, one.score, None) for one in seen)
+    low = below_floor(circuit, seen)
+    return FaultResult(fault.names, fault.kind, hazards, "", "none", low, _told(circuit, fault, seen))
+
+
+def _told(circuit: Circuit, fault: FaultSet, seen: tuple[Seen, ...]) -> tuple[str, ...]:
+    """The story of the hazard furthest below its floor."""
+    if not seen:
+        return ()
+    scored = [one for one in seen if one.score is not None]
+    worst = min(scored, key=lambda one: (one.score or 0) - floor(circuit, one.motion), default=seen[0])
+    return story(circuit, fault.names, worst)
+
+
+def compiled(circuit: Circuit | Network) -> Network:
+    """The network of a circuit."""
+    return circuit if isinstance(circuit, Network) else Network(circuit)
+
+
+def fault_analysis(
+    old: Network, new: Network, kind: str, progress: Progress | None = None
+) -> tuple[Faults, tuple[StopRow, ...]]:
+    """The faults of one kind ("single" | "double") and the stop matrix."""
+    from wiring.simulate.faults_double import double_faults
+    from wiring.simulate.stops import stop_matrix
+
+    run = single_faults if kind == "single" else double_faults
+    found = run(old, new, progress=progress)
+    return found, stop_matrix(old, new)

@@ -1,0 +1,160 @@
+"""The runs every fault is put through, all faults and all base states side by side.
+
+Base states: at most two keys held and at most one limit or thermal device open.
+From the circuit at rest and armed: the fault comes at rest and the keys are
+pressed (`pressed`), or it comes while they are held (`held`); then everything is
+let go (`released`, `let go`), the supply comes back with the keys held (`cold`),
+limits, stops, link and receiver supply are tried one by one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from wiring.model.behaviour import State
+from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_board import Board, Setting
+from wiring.simulate.lanes_power import Moves, moves
+from wiring.simulate.lanes_settle import Lanes, Settler, cold
+from wiring.simulate.network import Network
+from wiring.simulate.states import space_of
+
+#: Inputs that base states hold operated: what is pressed, and what the load runs into.
+HELD = frozenset(("button", "key", "selector"))
+MET = frozenset(("limit", "thermal"))
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """One settled moment of a batch and what moves in it."""
+
+    lanes: Lanes
+    moves: Moves
+
+
+def base_states(network: Network) -> tuple[State, ...]:
+    """The base states of the faults, rest first."""
+    kinds = {item.name: item.kind for item in network.inputs}
+    found = []
+    for vector in space_of(network).few(2, 1):
+        state = network.state_names(vector)
+        if all(kinds[name] in HELD | MET and name != "key:stop" for name in state):
+            found.append(state)
+    return tuple(found)
+
+
+class Plane:
+    """Base states as lanes: for each input the states that operate it."""
+
+    def __init__(self, network: Network, states: tuple[State, ...]) -> None:
+        self.network, self.states = network, states
+        self.width = (len(states) + 7) // 8 * 8
+        self.all = (1 << len(states)) - 1
+        self.kinds = {item.name: item.kind for item in network.inputs}
+        self.base = {
+            name: sum(1 << i for i, state in enumerate(states) if name in state) for name in self.kinds
+        }
+
+    def let_go(self) -> list[str]:
+        """Inputs that end when everything is let go."""
+        return [name for name, kind in self.kinds.items() if kind in ("button", "key")]
+
+
+class Runner:
+    """One batch of faults with the runs it has been through, each done once."""
+
+    def __init__(self, board: Board, settings: list[Setting], plane: Plane, nominal: Runner | None) -> None:
+        self.batch = Batch(board, settings, plane.width)
+        self.settler = Settler(self.batch)
+        self.plane, self.nominal = plane, nominal
+        self.state = {name: self.batch.spread(lanes) for name, lanes in plane.base.items()}
+        self.shots: dict[str, Shot] = {}
+        self.operated: dict[str, dict[str, int]] = {}
+        self.settlings = 0
+
+    # -- moments ------------------------------------------------------------------------------
+    def shot(self, name: str) -> Shot:
+        """A moment by name: `held`, `pressed`, `held+stop:S0`, ... Settled when first asked for."""
+        found = self.shots.get(name)
+        if found is None:
+            found = self.shots[name] = self._shoot(name)
+        return found
+
+    def _shoot(self, name: str) -> Shot:
+        lanes = self._lanes(name)
+        return Shot(lanes, moves(self.settler, lanes))
+
+    def _lanes(self, name: str) -> Lanes:
+        """Settle a moment. `X+stop:S0`: the stop is operated in moment X; `X off`: after X nothing
+        is operated any more."""
+        if name.endswith(" off"):
+            before = name.removesuffix(" off")
+            self.shot(before)
+            self.operated[name] = {}
+        elif "+" in name:
+            before, _, extra = name.rpartition("+")
+            self.shot(before)
+            self.operated[name] = {**self.operated[before], extra: self.batch.full}
+        else:
+            self.operated[name] = self._plain(name)
+            return getattr(self, f"_{name}")()  # type: ignore[no-any-return]
+        return self._run(self.operated[name], self.shots[before].lanes)
+
+    def _plain(self, name: str) -> dict[str, int]:
+        if name == "rest":
+            return {}
+        return self._without_keys() if name in ("released", "let_go") else self.state
+
+    def _without_keys(self) -> dict[str, int]:
+        keys = set(self.plane.let_go())
+        return {name: lanes for name, lanes in self.state.items() if name not in keys}
+
+    def _run(self, operated: dict[str, int], start: Lanes) -> Lanes:
+        self.settlings += self.batch.lanes
+        return self.settler.run(operated, start)
+
+    # -- the runs -----------------------------------------------------------------------------
+    def _rest(self) -> Lanes:
+        """At rest and armed; the fault has just come."""
+        if self.nominal is not None:
+            return self._run({}, self._from(self.nominal.shot("rest").lanes))
+        now = self._run({}, cold(self.batch))
+        start = [name for name in ("button:start", "key:start") if name in self.plane.kinds]
+        if not start:
+            return now
+        return self._run({}, self._run(dict.fromkeys(start, self.batch.full), now))
+
+    def _pressed(self) -> Lanes:
+        return self._run(self.state, self.shot("rest").lanes)
+
+    def _held(self) -> Lanes:
+        if self.nominal is None:
+            return self.shot("pressed").lanes
+        return self._run(self.state, self._from(self.nominal.shot("pressed").lanes))
+
+    def _let_go(self) -> Lanes:
+        """Everything let go; the fault was there before the keys were pressed."""
+        return self._run(self._without_keys(), self.shot("pressed").lanes)
+
+    def _released(self) -> Lanes:
+        """Everything let go; the fault came while the keys were held."""
+        return self._run(self._without_keys(), self.shot("held").lanes)
+
+    def _cold(self) -> Lanes:
+        """The supply comes back with the keys held."""
+        return self._run(self.state, cold(self.batch))
+
+    def _from(self, lanes: Lanes) -> Lanes:
+        """A moment of the sound circuit, in every fault set of this batch."""
+        spread = self.batch.spread
+        return replace(
+            lanes,
+            coils=tuple(spread(c) for c in lanes.coils),
+            cond=(),
+            outputs={name: spread(n) for name, n in lanes.outputs.items()},
+            words={name: spread(n) for name, n in lanes.words.items()},
+            blown={i: spread(n) for i, n in lanes.blown.items() if n},
+            shorts=0,
+            tripped=spread(lanes.tripped),
+            met=0,
+        )

@@ -1,0 +1,127 @@
+"""Which source terminal every node is joined to, lane by lane; where that is a short; which fuse ends it."""
+
+from __future__ import annotations
+
+from wiring.simulate.lanes_batch import Batch, flood
+from wiring.simulate.lanes_pattern import Hanging, hanging
+
+Reach = list[list[int]]  # label, node: lanes
+_SAME = 1e-9  # two potentials this close are one [V]: rounding, not physics
+
+
+class Field:
+    """The labels of one batch spread over its nodes."""
+
+    def __init__(self, batch: Batch) -> None:
+        self.batch, self.net, self.full = batch, batch.net, batch.full
+        self.loads: list[Hanging] = hanging(batch)
+        ends = {node for edges in batch.narrow for _, u, v in edges for node in (u, v)}
+        ends |= {label.node for label in batch.labels} | set(batch.deciding)
+        self.near_loads = [item for item in self.loads if item[1] in ends and item[2] in ends]
+        self.stars = self._stars()
+        fuses = batch.by_cause.get("", ())
+        self.fuses = sorted(fuses, key=lambda i: self.net.switches[i].rating)
+
+    def _stars(self) -> list[tuple[int, list[int]]]:
+        """Star point and pins of every three-phase motor."""
+        found: dict[int, list[int]] = {}
+        for load in self.net.loads:
+            if load.part.kind == "motor3":
+                found.setdefault(self.batch.node[load.b], []).append(self.batch.node[load.a])
+        return list(found.items())
+
+    def reach(self, cond: list[int], wide: bool, tripped: int = 0) -> Reach:
+        """For every label the lanes of each node that it is joined to. tripped: supply gone."""
+        batch = self.batch
+        regions = batch.wide if wide else batch.narrow
+        found: Reach = []
+        nothing = [0] * batch.count
+        for label, edges in zip(batch.labels, regions, strict=True):
+            live = self.full & ~tripped
+            if label.through is not None:
+                number, one, other = label.through
+                t = self.net.transformers[number]
+                live = found[one][batch.node[t.p1]] & found[other][batch.node[t.p2]]
+            found.append(flood(edges, cond, [(label.node, live)], batch.count) if live else nothing)
+        return found
+
+    def hard(self, reach: Reach) -> list[int]:
+        """Lanes in which each node has a label. The star point of a motor with all its pins on
+        labels counts as having one: nothing else hangs there."""
+        hard = [0] * self.batch.count
+        for one in reach:
+            for node, lanes in enumerate(one):
+                if lanes:
+                    hard[node] |= lanes
+        for star, pins in self.stars:
+            lanes = self.full
+            for pin in pins:
+                lanes &= hard[pin]
+            hard[star] |= lanes
+        return hard
+
+    def shorts(self, reach: Reach) -> int:
+        """Lanes in which two labels with different voltages are joined."""
+        total = 0
+        for lanes in self._shorted(reach).values():
+            total |= lanes
+        return total
+
+    def _shorted(self, reach: Reach) -> dict[tuple[int, int], int]:
+        """The same by pair of labels."""
+        labels = self.batch.labels
+        found: dict[tuple[int, int], int] = {}
+        bonds: list[tuple[int, int, int]] = []
+        for i, one in enumerate(labels):
+            for j, other in enumerate(labels):
+                both = reach[i][other.node] & reach[j][other.node] if i != j else 0
+                if not both:
+                    continue
+                if one.frame == other.frame:
+                    if abs(one.volts - other.volts) > _SAME:
+                        pair = (min(i, j), max(i, j))
+                        found[pair] = found.get(pair, 0) | both
+                elif i < j:
+                    bonds.append((i, j, both))
+        crossed = self._crossed(bonds)
+        if crossed:
+            found[-1, -1] = crossed
+        return found
+
+    def _crossed(self, bonds: list[tuple[int, int, int]]) -> int:
+        """Two frames tied at two places with different voltages between them."""
+        labels, found = self.batch.labels, 0
+        for n, (i, j, lanes) in enumerate(bonds):
+            for p, q, more in bonds[:n]:
+                both = lanes & more
+                if not both or (labels[i].frame, labels[j].frame) != (labels[p].frame, labels[q].frame):
+                    continue
+                gap = (labels[i].volts - labels[j].volts) - (labels[p].volts - labels[q].volts)
+                if abs(gap) > _SAME:
+                    found |= both
+        return found
+
+    def open_fuses(self, cond: list[int], short: int, blown: dict[int, int], tripped: int) -> int:
+        """Open, of the fuses that end a short between two labels, the smallest. Returns the lanes."""
+        switches = self.net.switches
+        before = self._shorted(self.reach(cond, True, tripped))
+        opened = 0
+        smaller: list[tuple[float, int]] = []
+        for i in self.fuses:
+            if not short & cond[i]:
+                continue
+            trial = list(cond)
+            trial[i] = 0
+            left = self._shorted(self.reach(trial, True, tripped))
+            ended = 0
+            for pair, lanes in before.items():
+                ended |= lanes & ~left.get(pair, 0)
+            for rating, lanes in smaller:
+                if rating < switches[i].rating:
+                    ended &= ~lanes
+            ended &= cond[i]
+            if ended:
+                blown[i] = blown.get(i, 0) | ended
+                smaller.append((switches[i].rating, ended))
+                opened |= ended
+        return opened

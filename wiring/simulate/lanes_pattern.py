@@ -1,0 +1,157 @@
+"""Lanes that topology does not settle: grouped by pattern, one scalar solution per pattern.
+
+A node without label may hang between two through loads. `soft` finds those lanes,
+`leaves` parts them until every lane of a leaf has the same switches closed around
+the hanging nodes, and one lane of each leaf is solved for all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.motions import Turning, turning
+from wiring.simulate.solve import Solution, solve
+
+#: A load in lanes: its number and its two nodes in the batch.
+Hanging = tuple[int, int, int]
+
+
+def leaves(lanes: int, bits: Iterable[int]) -> Iterator[int]:
+    """Part `lanes` until no integer of `bits` splits a part."""
+    parts = [lanes] if lanes else []
+    for bit in bits:
+        if not bit & lanes:
+            continue
+        split = []
+        for part in parts:
+            inside = part & bit
+            if inside and inside != part:
+                split += [inside, part ^ inside]
+            else:
+                split.append(part)
+        parts = split
+    return iter(parts)
+
+
+def lane_of(lanes: int) -> int:
+    """Number of the lowest lane."""
+    return (lanes & -lanes).bit_length() - 1
+
+
+def solved(batch: Batch, cond: list[int], coils: list[int], lane: int) -> tuple[Solution, int, int]:
+    """The scalar solution of one lane, its switch mask and its coil mask."""
+    net = batch.net
+    mask = net.rest
+    for i in batch.active:
+        bit = 1 << i
+        mask = mask | bit if cond[i] >> lane & 1 else mask & ~bit
+    coil_mask = 0
+    for k, lanes in enumerate(coils):
+        if lanes >> lane & 1:
+            coil_mask |= 1 << k
+    return solve(net, mask, coil_mask), mask, coil_mask
+
+
+def turned(batch: Batch, cond: list[int], coils: list[int], lane: int) -> Turning:
+    """What moves in one lane. Memoised by its pattern."""
+    solution, mask, coil_mask = solved(batch, cond, coils, lane)
+    key = ("turning", mask, coil_mask)
+    found = batch.board.memo.get(key)
+    if found is None:
+        found = batch.board.memo[key] = turning(batch.net, solution, coil_mask)
+    return found  # type: ignore[return-value]
+
+
+def hanging(batch: Batch) -> list[Hanging]:
+    """Every load that can carry current between two nodes of the batch."""
+    net = batch.net
+    found = []
+    for i, load in enumerate(net.loads):
+        a = batch.node[load.a]
+        b = batch.node[load.b]
+        if a != b and load.switch < 0:
+            found.append((i, a, b))
+    return found
+
+
+def distinct(batch: Batch, reach: list[list[int]]) -> list[int]:
+    """For each label the lanes in which it is not just another name of an earlier one: two frames
+    tied together there share everything they reach."""
+    full = (1 << batch.lanes) - 1
+    found = []
+    for i, one in enumerate(batch.labels):
+        same = 0
+        for j in range(i):
+            if batch.labels[j].frame != one.frame:
+                same |= reach[j][one.node] & reach[i][one.node]
+        found.append(full & ~same)
+    return found
+
+
+def seeds(loads: list[Hanging], reach: list[list[int]], hard: list[int], own: list[int]) -> list[int]:
+    """For each label the lanes in which it reaches a node without label through some load."""
+    found = []
+    for one, mine in zip(reach, own, strict=True):
+        lanes = 0
+        for _, a, b in loads:
+            lanes |= (one[a] & ~hard[b]) | (one[b] & ~hard[a])
+        found.append(lanes & mine)
+    return found
+
+
+def soft(
+    batch: Batch, loads: list[Hanging], cond: list[int],
+    reach: list[list[int]], hard: list[int], own: list[int], lanes: int,
+) -> tuple[list[int], list[int]]:  # fmt: skip
+    """Nodes without label that some label reaches through loads (`touched`), and those reached
+    from two different labels (`torn`), as lanes per node."""
+    touched, torn = [0] * batch.count, [0] * batch.count
+    floating = [lanes & ~h for h in hard]
+    for one, mine in zip(reach, own, strict=True):
+        here = [0] * batch.count
+        for _, a, b in loads:
+            here[b] |= one[a] & floating[b] & mine
+            here[a] |= one[b] & floating[a] & mine
+        if any(here):
+            _spread(batch, loads, cond, floating, here)
+            for node, got in enumerate(here):
+                torn[node] |= touched[node] & got
+                touched[node] |= got
+    return touched, torn
+
+
+def _spread(
+    batch: Batch, loads: list[Hanging], cond: list[int], floating: list[int], here: list[int]
+) -> None:
+    """Let the lanes of `here` run over closed switches and loads, through nodes without label."""
+    again = True
+    while again:
+        again = False
+        for i, u, v in batch.edges:
+            new = (here[u] ^ here[v]) & cond[i] & floating[u] & floating[v]
+            if new:
+                here[u] |= new
+                here[v] |= new
+                again = True
+        for _, u, v in loads:
+            new = (here[u] ^ here[v]) & floating[u] & floating[v]
+            if new:
+                here[u] |= new
+                here[v] |= new
+                again = True
+
+
+def around(
+    batch: Batch, loads: list[Hanging], cond: list[int], reach: list[list[int]], touched: list[int]
+) -> Iterator[int]:
+    """The integers that decide what hangs on the touched nodes: switches at them, labels across loads."""
+    for i, u, v in batch.edges:
+        near = touched[u] | touched[v]
+        if near:
+            yield cond[i] & near
+    for _, a, b in loads:
+        if touched[a] or touched[b]:
+            for one in reach:
+                yield one[a] & touched[b]
+                yield one[b] & touched[a]

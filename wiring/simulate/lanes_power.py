@@ -1,0 +1,195 @@
+"""Motors and brakes in lanes: which way each turns, which brakes are open.
+
+A motor with every pin on a label depends on those labels alone; one with a
+hanging pin on what else hangs there. Either way lanes are parted by what the
+motor can see, and each part asks `motions` once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import cast
+
+from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, turned
+from wiring.simulate.lanes_settle import Lanes, Settler
+from wiring.simulate.motions import Turning
+
+#: Words of `motions` for a motor with current and no torque in its direction.
+STANDING = ("stall", "single-phase")
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """What a settled batch does. torque: motor to word to lanes (`none` left out); motion:
+    motion to lanes; brakes: brake to lanes in which it is open."""
+
+    torque: Mapping[str, Mapping[str, int]]
+    motion: Mapping[str, int]
+    brakes: Mapping[str, int]
+
+    def current(self, motor: str) -> int:
+        """Lanes in which the motor carries current, turning or not."""
+        total = 0
+        for lanes in self.torque.get(motor, {}).values():
+            total |= lanes
+        return total
+
+
+def moves(settler: Settler, now: Lanes) -> Moves:
+    """What turns in a settled batch."""
+    return _Reader(settler, now).read()
+
+
+class _Reader:
+    def __init__(self, settler: Settler, now: Lanes) -> None:
+        self.settler, self.batch, self.net = settler, settler.batch, settler.net
+        self.now = now
+        self.cond, self.coils = list(now.cond), list(now.coils)
+        self.reach = settler.power(now)
+        self.hard = settler.field.hard(self.reach)
+        own = distinct(self.batch, self.reach)
+        found = seeds(settler.field.loads, self.reach, self.hard, own)
+        lanes = 0
+        for got in found:
+            lanes |= got
+        self.touched = [0] * self.batch.count
+        if lanes:
+            self.touched, _ = soft(
+                self.batch, settler.field.loads, self.cond, self.reach, self.hard, own, lanes
+            )
+
+    def read(self) -> Moves:
+        circuit = self.net.circuit
+        torque: dict[str, dict[str, int]] = {}
+        for motor in circuit.motors:
+            drive = motor.kind == "drive"
+            torque[motor.name] = self._drive(motor.parts) if drive else self._motor(motor.name, motor.parts)
+        motion: dict[str, int] = {}
+        for motor in circuit.motors:
+            for word, name in (("positive", motor.positive), ("negative", motor.negative)):
+                lanes = torque[motor.name].get(word, 0)
+                if name and lanes:
+                    motion[name] = motion.get(name, 0) | lanes
+        brakes: dict[str, int] = {}
+        for brake in circuit.brakes:
+            if brake.released_by == "coil":
+                brakes[brake.name] = self._brake(brake.name, brake.part)
+            else:
+                total = 0
+                for name in brake.motors:
+                    for lanes in torque.get(name, {}).values():
+                        total |= lanes
+                brakes[brake.name] = total
+        return Moves(torque, motion, brakes)
+
+    def _drive(self, parts: tuple[str, ...]) -> dict[str, int]:
+        index = self.batch.board.coil_index
+        on = [self.coils[index[part]] if part in index else 0 for part in parts]
+        if len(on) < 2:
+            return {}
+        enabled = self.batch.full
+        for lanes in on[2:]:
+            enabled &= lanes
+        return {"positive": on[0] & ~on[1] & enabled, "negative": on[1] & ~on[0] & enabled}
+
+    def _motor(self, name: str, parts: tuple[str, ...]) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for leaf, turn in self._parted(name, parts):
+            word = turn.torque[name]
+            if word != "none":
+                found[word] = found.get(word, 0) | leaf
+        return found
+
+    def _brake(self, name: str, part: str) -> int:
+        lanes = 0
+        for leaf, turn in self._parted(name, (part,)):
+            if name in turn.brakes_open:
+                lanes |= leaf
+        return lanes
+
+    def _pins(self, parts: tuple[str, ...]) -> list[int]:
+        nodes: dict[int, None] = {}
+        loads = self.net.loads
+        for part in parts:
+            for phase in ("", ".U", ".V", ".W"):
+                i = self.net.load_index.get(part + phase)
+                if i is not None:
+                    nodes[self.batch.node[loads[i].a]] = None
+                    if not phase:
+                        nodes[self.batch.node[loads[i].b]] = None
+        return list(nodes)
+
+    def _parted(self, name: str, parts: tuple[str, ...]) -> Iterator[tuple[int, Turning]]:
+        """(lanes, what moves there) for every pattern in which the parts see any voltage."""
+        pins = self._pins(parts)
+        any_hard = affected = 0
+        for pin in pins:
+            any_hard |= self.hard[pin]
+            affected |= self.touched[pin]
+        labels = [one[pin] for pin in pins for one in self.reach if one[pin]]
+        plain = any_hard & ~affected & self.batch.full
+        for leaf in leaves(plain, labels):
+            lane = lane_of(leaf)
+            key = (name, tuple(self._volts(pin, lane) for pin in pins))
+            if len(set(key[1])) == 1:
+                continue  # every pin at one potential
+            yield leaf, self._known(key, lane)
+        if affected:
+            bits = around(self.batch, self.settler.field.loads, self.cond, self.reach, self.touched)
+            for leaf in leaves(affected, [*labels, *bits, *self._sealed()]):
+                yield leaf, self._hung(name, pins, lane_of(leaf))
+
+    def _sealed(self) -> list[int]:
+        """Coils whose own impedance matters: those that hang on a touched node."""
+        found = []
+        for k, a, b in self.settler.deciding:
+            near = self.touched[a] | self.touched[b]
+            if near:
+                found.append(self.coils[k] & near)
+        return found
+
+    def _volts(self, pin: int, lane: int) -> tuple[int, complex] | None:
+        for one, label in zip(self.reach, self.batch.labels, strict=True):
+            if one[pin] >> lane & 1:
+                return label.frame, label.volts
+        return None
+
+    def _hung(self, name: str, pins: list[int], lane: int) -> Turning:
+        """What moves in one lane, by what hangs around the parts: a canonical key first."""
+        own = tuple(self._volts(pin, lane) for pin in pins)
+        key = (name, own, self._island(lane))
+        return self._known(key, lane)
+
+    def _known(self, key: object, lane: int) -> Turning:
+        found = self.batch.board.memo.get(key)
+        if found is None:
+            found = self.batch.board.memo[key] = turned(self.batch, self.cond, self.coils, lane)
+        return cast(Turning, found)
+
+    def _island(self, lane: int) -> tuple[object, ...]:
+        """Every load at a touched node with the potential or the hanging group of its ends."""
+        parent: dict[int, int] = {}
+
+        def find(n: int) -> int:
+            while parent.setdefault(n, n) != n:
+                n = parent[n]
+            return n
+
+        for i, u, v in self.batch.edges:
+            if (self.touched[u] >> lane & 1) and (self.touched[v] >> lane & 1) and self.cond[i] >> lane & 1:
+                parent[find(u)] = find(v)
+        found: list[object] = []
+        names: dict[int, int] = {}
+        for n, a, b in self.settler.field.loads:
+            if not (self.touched[a] | self.touched[b]) >> lane & 1:
+                continue
+            ends: list[object] = []
+            for node in (a, b):
+                if self.touched[node] >> lane & 1:
+                    ends.append(names.setdefault(find(node), len(names)))
+                else:
+                    ends.append(self._volts(node, lane))
+            coil = self.net.loads[n].coil
+            found.append((n, *ends, coil >= 0 and self.coils[coil] >> lane & 1))
+        return tuple(found)

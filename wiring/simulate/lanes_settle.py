@@ -1,0 +1,278 @@
+"""Coils in lanes: every lane changes one coil at a time until none wants to change.
+
+`Settler.run` follows one order of changes, forwards or backwards; lanes whose two
+ends differ are a race, lanes that never end oscillate. Source shorts count on the
+way too; the fuse that ends one stays open, and where none does the supply is gone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_field import Field, Reach
+from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, solved
+from wiring.simulate.lanes_receiver import LaneReceiver
+
+Operated = Mapping[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Lanes:
+    """A settled batch. coils: lanes per coil; cond: lanes per switch; outputs, words: of the
+    receiver; blown: lanes per open fuse; shorts: lanes that shorted a source on the way;
+    tripped: lanes whose short no fuse of the circuit ends; restless: lanes that never settle;
+    met: lanes where two coils wanted to change at once; hold: where a coil may hold or not."""
+
+    coils: tuple[int, ...]
+    cond: tuple[int, ...]
+    outputs: Mapping[str, int]
+    words: Mapping[str, int]
+    blown: Mapping[int, int] = field(default_factory=dict)
+    shorts: int = 0
+    tripped: int = 0
+    restless: int = 0
+    met: int = 0
+    hold: int = 0
+
+
+def cold(batch: Batch) -> Lanes:
+    """Everything dead, nothing remembered."""
+    return Lanes((0,) * len(batch.net.coils), (), {}, {})
+
+
+class Settler:
+    """Settles one batch, run after run."""
+
+    def __init__(self, batch: Batch) -> None:
+        self.batch, self.net, self.full = batch, batch.net, batch.full
+        self.field = Field(batch)
+        self.receiver = LaneReceiver(batch)
+        self.deciding = [
+            (k, batch.node[self.net.loads[c.load].a], batch.node[self.net.loads[c.load].b])
+            for k, c in enumerate(self.net.coils)
+        ]
+        self.supplies = [k for k, c in enumerate(self.net.coils) if c.kind == "supply-input"]
+        self.stuck: dict[str, int] = {}
+        for item in batch.board.plain.inputs:
+            lanes = batch.holding("stuck", item.name)
+            if lanes:
+                self.stuck[item.name] = lanes
+        self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
+        moved = {edge[0] for edges in batch.wide for edge in edges}
+        moved -= {edge[0] for edges in batch.narrow for edge in edges}
+        self.drives_power = [
+            any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
+        ]
+        self.solves = 0
+
+    def _pairs(self, k: int) -> list[tuple[int, int, bool]]:
+        """(label, label, it comes in) for every two labels that make a coil come in or may hold it."""
+        coil, labels = self.net.coils[k], self.batch.labels
+        found = []
+        for i, one in enumerate(labels):
+            for j, other in enumerate(labels):
+                volts = abs(one.volts - other.volts) * (1 + 1e-9)
+                if i != j and one.frame == other.frame and volts >= coil.drop_out:
+                    found.append((i, j, volts >= coil.pick_up))
+        return found
+
+    def run(self, operated: Operated, start: Lanes, backwards: bool = False) -> Lanes:
+        """Settle from `start` with the inputs `operated` (lanes of the batch per input)."""
+        names = {*operated, *self.stuck}
+        lit = {name: operated.get(name, 0) | self.stuck.get(name, 0) for name in names}
+        narrow = self.batch.all_narrow
+        now = _Run(self, lit, start, narrow, backwards).go()
+        if not narrow and self._differs(now):
+            now = _Run(self, lit, start, True, backwards).go()
+        return now
+
+    def power(self, now: Lanes) -> Reach:
+        """Labels over the whole circuit, in a settled batch."""
+        return self.field.reach(list(now.cond), True, now.tripped)
+
+    def _differs(self, now: Lanes) -> bool:
+        """True where motor contacts or windings bring a coil or a transformer what it got nowhere else."""
+        power = self.power(now)
+        narrow = self.field.reach(list(now.cond), False, now.tripped)
+        if any(p[n] != q[n] for p, q in zip(power, narrow, strict=True) for n in self.batch.deciding):
+            return True
+        hard = self.field.hard(power)
+        fed = 0
+        for lanes in seeds(self.field.loads, power, hard, distinct(self.batch, power)):
+            fed |= lanes
+        return any(
+            fed & ~(hard[self.batch.node[t.p1]] & hard[self.batch.node[t.p2]]) for t in self.net.transformers
+        )
+
+
+class _Run:
+    """One settling of one batch."""
+
+    def __init__(self, settler: Settler, lit: Operated, start: Lanes, wide: bool, backwards: bool) -> None:
+        self.s, self.lit, self.start, self.wide = settler, lit, start, wide
+        self.batch, self.net, self.full, self.field = settler.batch, settler.net, settler.full, settler.field
+        self.order = range(len(self.net.coils))[:: -1 if backwards else 1]
+        self.coils = [self._start(k, c) for k, c in enumerate(start.coils)]
+        self.blown = dict(start.blown)
+        self.tripped = start.tripped
+        self.shorts = self.met = self.hold = 0
+        self.powered = self._powered()
+        self.outputs, self.words = settler.receiver.step(lit, self.powered, start.words, start.outputs)
+        self.cond = self._conditions()
+
+    def _start(self, k: int, lanes: int) -> int:
+        """A stuck contactor is in from the start, unless its interlock holds it out."""
+        stuck = self.batch.coil_in[k]
+        for other, where in self.batch.against[k]:
+            stuck &= ~(self.start.coils[other] & where)
+        return (lanes | stuck) & ~self.batch.coil_out[k]
+
+    def go(self) -> Lanes:
+        left, look = self.full, True
+        fair = 3 * len(self.coils) + 3  # from here on the order turns at every step: nobody starves
+        for step in range(4 * fair):
+            if step > fair:
+                self.order = self.order[::-1]
+            reach = self.field.reach(self.cond, self.wide, self.tripped)
+            if look and self._end_shorts(reach):
+                continue
+            pending = [w ^ c for w, c in zip(self._targets(reach), self.coils, strict=True)]
+            changed, left = self._change(pending)
+            if not left:
+                break
+            look = self.wide or any(self.s.drives_power[k] for k in changed) or look
+            self._receiver()
+        return Lanes(
+            tuple(self.coils), tuple(self.cond), self.outputs, self.words, self.blown, self.shorts,
+            self.tripped, left, self.start.met | self.met, self.hold,
+        )  # fmt: skip
+
+    def _change(self, pending: list[int]) -> tuple[list[int], int]:
+        """Change one coil in every lane that wants to. Returns coils and lanes that changed."""
+        taken = 0
+        changed = []
+        for k in self.order:
+            self.met |= pending[k] & taken
+            turn = pending[k] & ~taken
+            if turn:
+                self.coils[k] ^= turn
+                taken |= turn
+                changed.append(k)
+        for k in changed:
+            self._switch(f"coil:{self.net.coils[k].name}", self.coils[k])
+        return changed, taken
+
+    def _receiver(self) -> None:
+        powered = self._powered()
+        if powered == self.powered:
+            return
+        self.powered = powered
+        self.outputs, self.words = self.s.receiver.step(self.lit, powered, self.words, self.outputs)
+        for name, lanes in self.outputs.items():
+            self._switch(f"output:{name}", lanes)
+
+    def _powered(self) -> int:
+        total = 0 if self.s.supplies else self.full
+        for k in self.s.supplies:
+            total |= self.coils[k]
+        return total
+
+    # -- switches -----------------------------------------------------------------------------
+    def _conditions(self) -> list[int]:
+        self.cond = [0] * len(self.net.switches)
+        causes = dict(self.lit)
+        causes.update({f"coil:{c.name}": n for c, n in zip(self.net.coils, self.coils, strict=True)})
+        causes.update({f"output:{name}": lanes for name, lanes in self.outputs.items()})
+        for cause in self.batch.by_cause:
+            self._switch(cause, causes.get(cause, 0))
+        return self.cond
+
+    def _switch(self, cause: str, lanes: int) -> None:
+        batch = self.batch
+        for i in batch.by_cause.get(cause, ()):
+            closed = self.full ^ lanes if not cause or self.net.switches[i].part.form == "NC" else lanes
+            closed |= batch.held_closed.get(i, 0)
+            self.cond[i] = closed & ~batch.held_open.get(i, 0) & ~self.blown.get(i, 0)
+
+    def _end_shorts(self, reach: Reach) -> bool:
+        """Open the fuses of shorted lanes, or take the supply away. True where something opened."""
+        if not self.wide:
+            reach = self.field.reach(self.cond, True, self.tripped)
+        short = self.field.shorts(reach)
+        if not short:
+            return False
+        self.shorts |= short
+        opened = self.field.open_fuses(self.cond, short, self.blown, self.tripped)
+        self.tripped |= short & ~opened
+        for i in self.blown:
+            self.cond[i] &= ~self.blown[i]
+        return True
+
+    # -- voltages -----------------------------------------------------------------------------
+    def _targets(self, reach: Reach) -> list[int]:
+        wanted = []
+        for (k, a, b), pairs in zip(self.s.deciding, self.s.pairs, strict=True):
+            inside = maybe = 0
+            for i, j, comes_in in pairs:
+                both = reach[i][a] & reach[j][b]
+                if both and comes_in:
+                    inside |= both
+                elif both:
+                    maybe |= both
+            self.hold |= maybe & ~inside
+            wanted.append(inside | (maybe & self.coils[k]))
+        loads = self.field.loads if self.wide else self.field.near_loads
+        hard = self.field.hard(reach)
+        own = distinct(self.batch, reach)
+        once = twice = 0
+        for lanes in seeds(loads, reach, hard, own):
+            twice |= once & lanes
+            once |= lanes
+        if twice:
+            self._analog(wanted, reach, hard, own, twice)
+        return self._allowed(wanted)
+
+    def _analog(self, wanted: list[int], reach: Reach, hard: list[int], own: list[int], lanes: int) -> None:
+        """Coils that hang between two labels: solved, lane pattern by lane pattern."""
+        batch = self.batch
+        loads = self.field.loads if self.wide else self.field.near_loads
+        touched, torn = soft(batch, loads, self.cond, reach, hard, own, lanes)
+        primaries = 0
+        for t in self.net.transformers:
+            primaries |= torn[batch.node[t.p1]] | torn[batch.node[t.p2]]
+        torn_coils = [torn[a] | torn[b] | primaries for _, a, b in self.s.deciding]
+        doubtful = primaries
+        for lanes_of_coil in torn_coils:
+            doubtful |= lanes_of_coil
+        if not doubtful:
+            return
+        bits = [*around(batch, loads, self.cond, reach, touched), *self.coils]
+        for leaf in leaves(doubtful, bits):
+            self.s.solves += 1
+            solution, _, _ = solved(batch, self.cond, self.coils, lane_of(leaf))
+            for k, _, _ in self.s.deciding:
+                self._decide(wanted, k, leaf & torn_coils[k], abs(solution.across[self.net.coils[k].load]))
+
+    def _decide(self, wanted: list[int], k: int, lanes: int, volts: float) -> None:
+        coil = self.net.coils[k]
+        wanted[k] &= ~lanes
+        if volts * (1 + 1e-9) >= coil.pick_up:
+            wanted[k] |= lanes
+        elif volts * (1 + 1e-9) >= coil.drop_out:
+            wanted[k] |= lanes & self.coils[k]
+            self.hold |= lanes
+
+    def _allowed(self, wanted: list[int]) -> list[int]:
+        """What is wanted and not held otherwise by a fault, an interlock or the supply test."""
+        batch, off = self.batch, self.lit.get("supply", 0)
+        found = []
+        for k, lanes in enumerate(wanted):
+            if off and k in self.s.supplies:
+                lanes &= ~off
+            lanes = (lanes | batch.coil_in[k]) & ~batch.coil_out[k]
+            for other, where in batch.against[k]:
+                lanes &= ~(self.coils[other] & where & ~self.coils[k])
+            found.append(lanes)
+        return found
