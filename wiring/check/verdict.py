@@ -96,13 +96,21 @@ def job_verdict(findings: Iterable[Finding]) -> Verdict:
 def identity(job: Job, catalog: Catalog, report: Report) -> tuple[str, str]:
     """("shown" | "not shown", the sentence that opens every proof output).
 
-    Shown only by a pass of identity.type: readings, a trace or the maker's diagram.
+    Shown only by a pass of identity.type and of identity.core for every core: readings,
+    a trace or the maker's diagram.
     """
     if job.hoist.type is None:
         return "not shown", "The hoist's type is not known. Nothing here holds for it."
     entry = catalog.hoists.get(job.hoist.type)
-    title = entry.title if entry else job.hoist.type
-    found = [f for f in report.findings if f.rule == "identity.type"]
-    if found and all(f.verdict is Verdict.PASS for f in found):
-        return "shown", f"The hoist is a {title}: {found[0].found}."
+    title = lower(entry.title) if entry else job.hoist.type
+    type_ = [f for f in report.findings if f.rule == "identity.type"]
+    cores = [f for f in report.findings if f.rule == "identity.core"]
+    good = (Verdict.PASS, Verdict.NOT_APPLICABLE)
+    if type_ and type_[0].verdict is Verdict.PASS and all(f.verdict in good for f in cores):
+        return "shown", f"The hoist is a {title}: {type_[0].found}."
     return "not shown", f"Holds only if the hoist is a {title}. This has not been shown."
+
+
+def lower(title: str) -> str:
+    """A title inside a sentence: `Three-phase hoist` as `three-phase hoist`, `DC winch` as it is."""
+    return title[0].lower() + title[1:] if title[1:2].islower() else title
