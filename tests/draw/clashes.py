@@ -64,12 +64,8 @@ def _less(box: Box) -> Box:
 
 def _meet(a: Box, b: Box) -> bool:
     return (
-        (a[0] < b[2] - SLACK
-        and b[0] < a[2] - SLACK
-        and a[1] < b[3] - SLACK
-        and b[1] < a[3] - SLACK)
-        or _crosses(a, b)
-    )
+        a[0] < b[2] - SLACK and b[0] < a[2] - SLACK and a[1] < b[3] - SLACK and b[1] < a[3] - SLACK
+    ) or _crosses(a, b)
 
 
 def _crosses(a: Box, b: Box) -> bool:

@@ -6,32 +6,65 @@ import random
 
 import pytest
 
+from tests.draw.clashes import clashes
 from tests.draw.faults import FAULTS, plant
 from tests.draw.geometry import read
+from tests.draw.made import CATALOG, converted, random_circuit
 from tests.draw.netlist import differences
 from wiring.circuit import build_type
-from wiring.draw import circuit_drawing, svg
-from wiring.files import load_catalog
+from wiring.draw import Drawing, Facts, circuit_drawing, svg
+from wiring.draw.api import on_sheets
+from wiring.draw.frame import Title
+from wiring.draw.gone import removed_circuit
+from wiring.draw.placed import place
+from wiring.draw.sheets import circuit_sheets
 from wiring.model.circuit import Circuit
 
-CATALOG = load_catalog()
 HOISTS = sorted(CATALOG.hoists)
+RECEIVERS = (("two-channel-dry", "removed"), ("six-channel-stop-pair", "tail-kept"))
 
 
 def circuit_of(hoist: str) -> Circuit:
     return build_type(CATALOG.hoists[hoist])
 
 
+def wrong(circuit: Circuit, drawing: Drawing) -> list[str]:
+    """Differences between sheet and circuit, and labels that meet."""
+    return differences(circuit, read(svg(drawing)), set(drawing.spare)) + clashes(drawing)
+
+
 @pytest.mark.parametrize("style", ["iec", "us"])
 @pytest.mark.parametrize("hoist", HOISTS)
 def test_every_hoist_type_is_drawn_as_it_is_wired(hoist: str, style: str) -> None:
-    """Lines, dots and prints of a hoist type's sheet give back its netlist."""
+    """Lines, dots and prints of a hoist type's sheet give back its netlist, and no two labels meet."""
     circuit = circuit_of(hoist)
-    drawing = circuit_drawing(circuit, style)
-    assert differences(circuit, read(svg(drawing)), set(drawing.spare)) == []
+    assert wrong(circuit, circuit_drawing(circuit, style)) == []
 
 
-@pytest.mark.parametrize("number", range(60))
+@pytest.mark.parametrize("receiver", RECEIVERS, ids=[name for name, _ in RECEIVERS])
+@pytest.mark.parametrize("hoist", HOISTS)
+def test_every_converted_type_and_what_it_loses_are_drawn_as_wired(
+    hoist: str, receiver: tuple[str, str]
+) -> None:
+    """With a receiver the live lines give the converted netlist and the grey ones what was taken away."""
+    before, after = converted(hoist, *receiver)
+    style = ("iec", "us")[HOISTS.index(hoist) % 2]
+    placed = place(after, Facts(), before)
+    sheets = on_sheets(circuit_sheets(placed, style), Title("made"), style)
+    spare = tuple(part.name for part in placed.wiring.spare)
+    drawing = Drawing("made", "made", style, "circuit", sheets, spare=spare)
+    assert wrong(after, drawing) == []
+    assert differences(removed_circuit(before, after), read(svg(drawing), gone=True), set()) == []
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_a_circuit_that_is_no_ladder_is_drawn_as_it_is_wired(seed: int) -> None:
+    """Bridges, loops, shorted parts and loose ends in a random circuit are drawn with every join right."""
+    circuit = random_circuit(seed, 6 + seed % 24)
+    assert wrong(circuit, circuit_drawing(circuit, ("iec", "us")[seed % 2])) == []
+
+
+@pytest.mark.parametrize("number", range(64))
 def test_a_planted_fault_is_noticed(number: int) -> None:
     """A wire end moved, a dot dropped or added, prints swapped, a symbol shifted: the reader objects."""
     hoist = HOISTS[number % len(HOISTS)]
@@ -41,3 +74,14 @@ def test_a_planted_fault_is_noticed(number: int) -> None:
     spoiled = plant(svg(drawing), FAULTS[number % len(FAULTS)], random.Random(number))
     assert spoiled is not None, "the sheet gives no place for this fault"
     assert differences(circuit, read(spoiled), set(drawing.spare)) != []
+
+
+def test_the_crane_goes_on_two_sheets_that_refer_to_each_other() -> None:
+    """A circuit too large for one readable sheet is split, and its references join by their text."""
+    circuit = circuit_of("two-speed-crane-115")
+    drawing = circuit_drawing(circuit, "iec")
+    assert [sheet.name for sheet in drawing.sheets] == ["power", "control"]
+    assert all(sheet.width == 420.0 and sheet.height == 297.0 for sheet in drawing.sheets)
+    text = svg(drawing).replace('class="reference"', 'class="note"', 1)
+    with pytest.raises(IndexError):  # a reference without its text cannot be followed
+        read(text)

@@ -100,7 +100,7 @@ class Ink:
             self.texts.append(Text(t.x + dx, t.y + dy, t.text, t.size, t.anchor, t.bold, t.role))
 
     def symbol(self, item: Item, kind: str, title: str, at: XY, through: bool = False) -> Symbol:
-        names = tuple(part.name for part in item.parts) or (item.name,)
+        names = tuple(part.name for part in item.parts) or (item.point or item.name,)
         return Symbol(
             names, kind, title, tuple(self.pins), tuple(self.strokes), tuple(self.circles),
             tuple(self.texts), through=through, at=at,

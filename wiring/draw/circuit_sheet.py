@@ -75,10 +75,10 @@ def _cell(
     wire, under = wires.get((item.name, "wire"), ""), wires.get((item.name, "under"), "")
     part = item.part
     if item.kind == "terminal":
-        earth = style.shapes["protective_earth"] if item.name == placed.circuit.earth else None
-        tag = names.bare(item.name).replace("core:", "core ").replace("plug:", "plug ")
+        earth = style.shapes["protective_earth"] if item.point == placed.circuit.earth else None
+        tag = names.bare(item.point).replace("core:", "core ").replace("plug:", "plug ")
         tag = tag.replace("pendant:", "handset ")
-        labels = Labels(tag, wire=wire or under, title=f"terminal {item.name}", lead=lead)
+        labels = Labels(tag, wire=wire or under, title=f"terminal {item.point}", lead=lead)
         return terminal_cell(item, labels, style, earth)
     if item.kind == "reference":
         return _reference(item, style, lead)

@@ -175,7 +175,7 @@ def _poles(items: list[Item], circuit: Circuit) -> tuple[set[int], set[int]]:
     """Live nets and return nets of sources, transformers and rectifiers."""
     hot: set[int] = set()
     cold: set[int] = set()
-    earth = {net for item in items if item.name == circuit.earth for net in item.nets}
+    earth = {net for item in items if item.kind == "terminal" and item.point == circuit.earth for net in item.nets}
     for item in items:
         part = item.part
         if item.kind == "supply":

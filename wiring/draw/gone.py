@@ -40,6 +40,7 @@ def removed_items(circuit: Circuit, offset: int) -> tuple[list[Item], Wiring]:
         item.block, item.gone = "gone", True
     orient_from(items, start)
     for item in items:
+        item.name = f"removed {item.name}"
         item.up = [replace(foot, net=foot.net + offset) for foot in item.up]
         item.down = [replace(foot, net=foot.net + offset) for foot in item.down]
     return items, seen

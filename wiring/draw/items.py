@@ -47,6 +47,7 @@ class Item:
     gone: bool = False  # as found, removed
     seats: tuple[tuple[int, ...], tuple[int, ...]] | None = None  # columns of up and down, if not in a row
     span: int = 0  # columns, if more than the pins need
+    point: str = ""  # of a terminal; a part may carry the same name
 
     @property
     def part(self) -> Part | None:
@@ -76,7 +77,7 @@ def items_of(circuit: Circuit, wiring: Wiring) -> list[Item]:
             found.append(_part_item(part, wiring))
     for point in wiring.terminals:
         feet = [Foot(net, ((point, 0),)) for net in wiring.terminal_nets[point]]
-        found.append(Item(point, "terminal", (), feet, []))
+        found.append(Item(f"at {point}", "terminal", (), feet, [], point=point))
     return found
 
 
@@ -115,18 +116,15 @@ def _net(wiring: Wiring, part: Part, number: int) -> int:
 
 
 def _block(index: int, parts: tuple[Part, ...], wiring: Wiring) -> Item:
-    refs: dict[int, list[tuple[str, int]]] = defaultdict(list)
-    labels: dict[int, str] = {}
-    order: list[int] = []
+    refs: dict[str, list[tuple[str, int]]] = defaultdict(list)
+    nets: dict[str, int] = {}
     pins = [(part, number) for number in (1, 2) for part in parts if part.kind == "source"]
     pins += [(part, number) for part in parts if part.kind != "source" for number in (1, 2)]
     for part, number in pins:
-        net = _net(wiring, part, number)
-        if net not in refs:
-            order.append(net)
-            labels[net] = local(part.pins[number - 1])
-        refs[net].append((part.name, number))
-    feet = [Foot(net, tuple(refs[net]), labels[net]) for net in order]
+        point = part.pins[number - 1]
+        nets[point] = _net(wiring, part, number)
+        refs[point].append((part.name, number))
+    feet = [Foot(nets[point], tuple(found), local(point)) for point, found in refs.items()]
     return Item(f"supply {index + 1}", "supply", parts, [], feet)
 
 

@@ -38,7 +38,7 @@ def node_names(placed: Placed) -> Mapping[int, str]:
     for item in placed.items:
         if item.kind == "terminal":
             for net in item.nets:
-                result[net] = names.bare(item.name)
+                result[net] = names.bare(item.point)
     return result
 
 
@@ -92,7 +92,7 @@ def _many(item: Item, placed: Placed, nodes: Mapping[int, str]) -> str:
     """A part with more than two ends: each print and the node it is on."""
     ends = [f"{foot.label or '·'} on {nodes.get(foot.net, '-')}" for foot in (*item.up, *item.down)]
     if item.kind == "terminal":
-        return f"○ {names.bare(item.name)}"
+        return f"○ {names.bare(item.point)}"
     if item.kind == "supply":
         return f"supply: {', '.join(ends)}"
     part = item.part
@@ -105,7 +105,7 @@ def _word(item: Item, placed: Placed) -> str:
     """One part in a rung: its sign and its name."""
     part = item.part
     if part is None:
-        return f"○ {names.bare(item.name)}"
+        return f"○ {names.bare(item.point)}"
     name = names.bare(part.name)
     if part.kind in ("contact", "semiconductor"):
         return f"{'┤/├' if part.form == 'NC' else '┤ ├'} {_contact_word(part)}"

@@ -46,7 +46,7 @@ def terminal_cell(item: Item, labels: Labels, style: Style, earth: Shape | None)
         x, y = style.at(u, middle)
         ink.circles.append(Circle(x, y, RING, fill="#ffffff"))
         for foot, edge in zip(sides, ends, strict=True):
-            _pin(ink, Foot(foot.net, ((item.name, 0),)), style.at(u, edge), (0, 0), "start")
+            _pin(ink, Foot(foot.net, ((item.point, 0),)), style.at(u, edge), (0, 0), "start")
         where = (x + RING + AIR, y + 0.9) if style.down else (x, y - RING - AIR)
         ink.texts.append(
             Text(*where, labels.tag, TEXT, "start" if style.down else "middle", True, "terminal")

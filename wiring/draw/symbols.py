@@ -174,7 +174,7 @@ def _contact(part: Part, circuit: Circuit, style: str) -> str:
     if cause == "stop":
         return _stop_contact(part, circuit, style)
     if cause == "selector":
-        return "selector_nc" if closed else "sel2"
+        return "selector_nc" if closed else "selector_no"
     return "contact_nc" if closed else "contact_no"
 
 
