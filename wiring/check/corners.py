@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.check.case import Facts, moved_circuit
+from wiring.check.states import Settler
 from wiring.model.behaviour import Behaviour, Settled
 from wiring.model.circuit import Circuit, Part
 from wiring.model.finding import Verdict
@@ -35,6 +36,8 @@ _ELECTRICAL = frozenset({
 #: Motors whose direction comes from an impedance, so that a placeholder can turn them.
 _PHASED = ("capacitor", "main-auxiliary", "series")
 _MOST_PARTS = 12
+#: States with more inputs operated are settled when a rule asks for one.
+_FEW = 2
 
 
 class Corners:
@@ -42,7 +45,7 @@ class Corners:
 
     def __init__(self, facts: Facts, resimulate: Resimulate | None) -> None:
         self._facts = facts
-        self._resimulate = resimulate or _simulate
+        self._resimulate = resimulate
         self._sets: list[tuple[dict[str, float], Facts]] | None = None
         self._narrow: dict[tuple[str, ...], Facts] = {}
         self.values: dict[str, Value] = {}
@@ -89,14 +92,17 @@ class Corners:
                     yield {i: getattr(v, end) for i, v in weak.items()}
 
     def _at(self, moved: Mapping[str, float]) -> Facts:
-        before = moved_circuit(self._facts.before, moved)
-        after = moved_circuit(self._facts.after, moved)
-        assert before is not None and after is not None  # _moves yields nothing otherwise
-        shown = self._resimulate(before, after)
-        if self._facts.behaviour is not None:
-            # faults are judged as they were run; the corner is of the states and events
-            shown = replace(shown, faults=self._facts.behaviour.faults)
-        return replace(self._facts, before=before, after=after, behaviour=shown, cache={})
+        facts = self._facts
+        before, after = moved_circuit(facts.before, moved), moved_circuit(facts.after, moved)
+        # _moves yields nothing where one of them is missing
+        assert before is not None and after is not None and facts.behaviour is not None
+        if self._resimulate is not None:
+            shown = self._resimulate(before, after)
+        else:
+            shown = resettled(before, after, facts.behaviour)
+        # faults are judged as they were run; the corner is of the states
+        shown = replace(shown, faults=facts.behaviour.faults)
+        return replace(facts, before=before, after=after, behaviour=shown, cache={})
 
     def _blame(self, rule: Rule, key: Key, was: Verdict, moved: Mapping[str, float]) -> set[str]:
         """The parts whose values alone change the verdict; all of the corner where none does."""
@@ -151,7 +157,17 @@ def _weak(part: Part) -> list[Value]:
     return [v for prop, v in part.values.items() if prop in _ELECTRICAL and v.weak]
 
 
-def _simulate(before: Circuit, after: Circuit) -> Behaviour:
-    from wiring.simulate import behaviour
+def resettled(before: Circuit, after: Circuit, nominal: Behaviour) -> Behaviour:
+    """The behaviour with its settled states settled again; events and sneak paths as they were.
 
-    return behaviour(before, after, "none")
+    Cheap enough for every check. A caller that wants the events at the corners too
+    hands in a full simulation.
+    """
+    settled = {}
+    for about, circuit, states in (
+        ("before", before, nominal.settled_before),
+        ("after", after, nominal.settled_after),
+    ):
+        settler = Settler(circuit)
+        settled[about] = tuple(settler.at(s.state) for s in states if len(s.state) <= _FEW)
+    return replace(nominal, settled_before=settled["before"], settled_after=settled["after"])

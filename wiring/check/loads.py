@@ -53,6 +53,14 @@ def carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settle
     Worst is the state with most loads among those with at most two keys held
     and nothing else operated.
     """
+    key = ("carried", about, name)
+    found: tuple[tuple[Load, ...], Settled | None] | None = case.facts.cache.get(key)
+    if found is None:
+        found = case.facts.cache[key] = _carried(case, about, name)
+    return found
+
+
+def _carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settled | None]:
     circuit = case.circuit(about)
     best: tuple[Load, ...] = ()
     at: Settled | None = None

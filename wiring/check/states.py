@@ -28,19 +28,31 @@ def settled_at(case: Case, about: str, state: Iterable[str]) -> Settled:
 
 
 def _simulated(case: Case, about: str, state: State) -> Settled:
-    """One state settled from the circuit at rest, START given first where an output asks for it."""
-    from wiring.simulate import Network, settle
+    """One state settled from the circuit at rest."""
+    settler: Settler | None = case.facts.cache.get(f"settler {about}")
+    if settler is None:
+        settler = case.facts.cache[f"settler {about}"] = Settler(case.circuit(about))
+    return settler.at(state)
 
-    circuit = case.circuit(about)
-    network = case.facts.cache.get(f"network {about}")
-    if network is None:
-        network = case.facts.cache[f"network {about}"] = Network(circuit)
-    at = settle(network, frozenset())
-    starts = [i.name for i in circuit.inputs if i.name in ("key:start", "button:start")]
-    if starts and starts[0] not in state:
-        for step in (frozenset(starts[:1]), frozenset[str]()):
-            at = settle(network, step, at.energised, at.memory)
-    return settle(network, state, at.energised, at.memory)
+
+class Settler:
+    """Settles states of one circuit from rest, START given first where the circuit asks for it."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        from wiring.simulate import Network, settle
+
+        self._network, self._settle = Network(circuit), settle
+        self._rest = settle(self._network, frozenset())
+        self._armed = self._rest
+        self._start = next((i.name for i in circuit.inputs if i.name in ("key:start", "button:start")), "")
+        if self._start:
+            for step in (frozenset((self._start,)), frozenset[str]()):
+                self._armed = settle(self._network, step, self._armed.energised, self._armed.memory)
+
+    def at(self, state: State) -> Settled:
+        """The circuit settled in a state."""
+        start = self._rest if self._start and self._start in state else self._armed
+        return self._settle(self._network, state, start.energised, start.memory)
 
 
 def with_implied(circuit: Circuit, name: str) -> frozenset[str]:
