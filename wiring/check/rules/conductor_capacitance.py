@@ -8,6 +8,7 @@ from wiring.calc.capacitance import capacitance_limit
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.loads import alternating, coil_volts, sealed_va
+from wiring.check.nets import Net
 from wiring.check.rule import both, rule
 from wiring.check.rules.conductor_coil_drop import along
 from wiring.check.runs import Run, wanted_length
@@ -45,7 +46,7 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     way = along(case, coil)
     metres = max(wanted_length(r) for r in way) if way else 0.0
     per_metre = case.cell("cable-capacitance", "three-wire", "c")
-    farad = metres * per_metre + across_contacts(case, coil)
+    farad = metres * per_metre + across_contacts(case)
     limit = largest(case, coil)
     path = f"{show(metres, 'm', case.region)} x {per_metre * 1e12:.0f} pF/m = {show(farad, 'F', toward='up')}"
     return compared(subject, Comparison(farad, limit, "at-most", "F"), f"{show(farad, 'F', toward='up')} "
@@ -72,9 +73,18 @@ def frequency(case: Case) -> float:
 
 
 def across_contacts(case: Case, coil: Part) -> float:
-    """Capacitance of suppressors that are not across the coil itself. [F]"""
-    return sum(case.of_or_none(p, "capacitance") or 0.0 for p in case.after.parts
-               if p.kind == "suppressor" and set(p.pins) != set(coil.pins))  # fmt: skip
+    """Capacitance of suppressors that bridge a contact; one across the coil itself does no such harm. [F]"""
+    net = Net(case.after, ())
+    contacts = {
+        frozenset(net.node(pin) for pin in p.pins[:2])
+        for p in case.after.parts
+        if p.kind in ("contact", "semiconductor")
+    }
+    bridging = [
+        p for p in case.after.parts
+        if p.kind == "suppressor" and frozenset(net.node(pin) for pin in p.pins) in contacts
+    ]  # fmt: skip
+    return sum(case.of_or_none(p, "capacitance") or 0.0 for p in bridging)
 
 
 def _key(way: list[Run]) -> str:

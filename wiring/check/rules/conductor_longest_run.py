@@ -57,7 +57,7 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     path = f"by drop {show(by_drop, 'm', case.region)}"
     if ac:
         farad = case.cell("cable-capacitance", "three-wire", "c")
-        by_charge = longest_run_capacitance(largest(case, coil), farad, across_contacts(case, coil))
+        by_charge = longest_run_capacitance(largest(case, coil), farad, across_contacts(case))
         path += f", by capacitance {show(by_charge, 'm', case.region)}"
         if by_charge < limit:
             limit, by = by_charge, "capacitance"
