@@ -18,6 +18,8 @@ from tests.simulate.oracle import (
     against_spice,
     ideal_like_real,
     plain,
+    power_patterns,
+    settled_states,
     volts_against_naive,
 )
 from wiring.circuit import build_after, build_before, build_type
@@ -25,7 +27,7 @@ from wiring.files import catalog_root, load_catalog, load_job
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 from wiring.simulate import Network, settle
-from wiring.simulate.states import space_of
+from wiring.simulate.states import LISTED, space_of
 
 RUNS = ("apply", "release", "stop", "cold")
 #: One sample in so many also goes through ngspice.
@@ -42,11 +44,17 @@ def catalog_circuits() -> list[Circuit]:
     return [circuit for circuit in found if plain(circuit)]
 
 
-def run(n: int, seed: int, spice: bool = True) -> dict[str, object]:
-    """Compare n samples. Result: counts, the worst voltage apart, the texts of what disagreed."""
+def run(n: int, seed: int, spice: bool = True, whole_catalog: bool = True) -> dict[str, object]:
+    """Compare n samples, and with ngspice the catalog's circuits in their settled states.
+
+    Result: counts, the worst voltage apart, the texts of what disagreed.
+    """
     rng = random.Random(seed)
     known = catalog_circuits()
     tally = Tally()
+    if spice and whole_catalog:
+        for circuit in known:
+            whole(circuit, rng, tally)
     for k in range(n):
         circuit = generated(rng) if rng.random() < 0.5 else rng.choice(known)
         try:
@@ -61,6 +69,19 @@ def run(n: int, seed: int, spice: bool = True) -> dict[str, object]:
         "disagreements": len(tally.wrong),
         "examples": tally.wrong[:20],
     }
+
+
+def whole(circuit: Circuit, rng: random.Random, tally: Tally) -> None:
+    """A catalog circuit in ngspice: every settled state of a small one; of a large one every
+    pattern of the power part and 1,000 seeded states."""
+    network = Network(circuit)
+    vectors = space_of(network).vectors()
+    chosen = vectors if len(vectors) <= LISTED else rng.sample(vectors, min(5000, len(vectors)))
+    states = settled_states(network, [network.state_names(v) for v in chosen])
+    if len(vectors) > LISTED:
+        states = [*power_patterns(network, states), *states[:1000]]
+    tally.counts["ngspice: settled states of the catalog"] += len(states)
+    against_spice(network, states, tally)
 
 
 def sample(rng: random.Random, circuit: Circuit, tally: Tally, spice: bool) -> None:

@@ -77,6 +77,9 @@ def against_naive(
 def ideal_like_real(network: Network, ideal: Settled, real: Settled, tally: Tally) -> None:
     """Ideal and real wires decide alike, except where a control transformer sags under the inrush
     of several coils: a named limit of the ideal mode, counted apart."""
+    if ideal.shorts or real.shorts or ideal.blown:
+        tally.counts["left out: short"] += 1
+        return
     same = ideal.energised == real.energised and ideal.torque == real.torque
     sags = any(part.kind == "transformer" for part in network.circuit.parts)
     if not same and (sags or ideal.marginal or real.marginal or ideal.race or real.race):
@@ -164,6 +167,16 @@ def _decision(
     else:
         ok = volts < pick or blocked or "supply" in now.state
     tally.note(ok, "spice decisions", f"{where} {name}: {volts:.2f} V")
+
+
+def distinct(states: Iterable[Settled]) -> list[Settled]:
+    """One settled state of each pattern that the voltages depend on."""
+    return list({(frozenset(s.closed), frozenset(s.energised)): s for s in states}.values())
+
+
+def power_patterns(network: Network, states: Iterable[Settled]) -> list[Settled]:
+    """One settled state of each distinct pattern of the power part: contactor coils and torques."""
+    return list({(frozenset(s.energised), tuple(sorted(s.torque.items()))): s for s in states}.values())
 
 
 def settled_states(network: Network, states: Iterable[frozenset[str]], mode: str = "ideal") -> list[Settled]:

@@ -130,7 +130,8 @@ def core_readings(circuit: Circuit) -> tuple[tuple[str, str, str, str], ...]:
     """Readings to expect between the cores: (side, state, pair, reading), at rest and with each
     button held (handset side only: pressing a button changes nothing at the hoist)."""
     network = Network(circuit)
-    cores = [part.name for part in circuit.parts if part.owner == "core"]
+    ends = {part.name: part.pins[0] for part in circuit.parts if part.owner == "core"}
+    cores = list(ends)
     pairs = [(one, two) for i, one in enumerate(cores) for two in cores[i + 1 :]]
     states: list[frozenset[str]] = [frozenset()]
     for item in circuit.inputs:
@@ -141,7 +142,7 @@ def core_readings(circuit: Circuit) -> tuple[tuple[str, str, str, str], ...]:
         for state in listed:
             words = " + ".join(sorted(state)) or "at rest"
             for one, two in pairs:
-                reading = expected_ohms(network, one, two, state, side)
+                reading = expected_ohms(network, ends[one], ends[two], state, side)
                 found.append((side, words, f"{one} - {two}", shown(reading)))
     return tuple(found)
 
