@@ -72,7 +72,7 @@ def frequency(case: Case) -> float:
     raise Missing("supply.frequency", "read it on a plate")
 
 
-def across_contacts(case: Case, coil: Part) -> float:
+def across_contacts(case: Case) -> float:
     """Capacitance of suppressors that bridge a contact; one across the coil itself does no such harm. [F]"""
     net = Net(case.after, ())
     contacts = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import both, rule
 from wiring.model.job import Transmitter
 
@@ -37,6 +37,11 @@ def check(case: Case) -> Iterable[Draft]:
         if transmitter.enable_key:
             return passed(subject, "has an enable key", wanted, key=key)
         if transmitter.auto_off is not None:
+            most = case.cell("hoist-practice", "auto-off-most", "time")
+            if transmitter.auto_off.si > most:
+                return failed(subject, f"no enable key, and off only after {transmitter.auto_off}", wanted,
+                              "set a shorter automatic off", "use a transmitter with an enable key",
+                              key=key)  # fmt: skip
             return passed(subject, f"switches itself off after {transmitter.auto_off}", wanted, key=key)
         return unknown(subject, "no enable key; automatic off is not recorded", wanted,
                        "try it: does it answer after a minute on the table?",

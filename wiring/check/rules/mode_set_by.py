@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.asked import bench, good, motion_outputs, record
 from wiring.check.case import Case
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import both, rule
 from wiring.model.job import ReceiverOutput
 
@@ -45,6 +45,10 @@ def check(case: Case) -> Iterable[Draft]:
         if set_by is None:
             return unknown(subject, "how the mode was set is not recorded", wanted,
                            "write down the jumper, switch or press count that sets it", key=key)  # fmt: skip
+        kept = [b for b in bench(case, "release", output.id) if b.result != "opens"]
+        if kept:
+            return failed(subject, f"{set_by}; on the bench it {kept[0].result} after release", wanted,
+                          "set it again and test it", key=key)  # fmt: skip
         if shown:
             return passed(subject, f"{set_by}; shown on the bench", wanted, key=key)
         if last is not None and current and good(last.measured):

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.digest import changed
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import both, rule
 from wiring.model.job import Approval
 
@@ -49,4 +49,7 @@ def complete(subject: str, approval: Approval, wanted: str) -> Draft:
         return unknown(
             subject, f"reviewed by {approval.by}, no licence given", wanted, "add the licence", key="approval"
         )
+    if approval.licence.strip().lower() in ("none", "no", "-"):
+        return failed(subject, f"reviewed by {approval.by}, who has no licence", wanted,
+                      "have a licensed electrician review it", key="approval")  # fmt: skip
     return passed(subject, f"reviewed by {approval.by}, licence {approval.licence}", wanted, key="approval")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from wiring.check.answers import answered
+from wiring.check.answers import answered, refused
 from wiring.check.case import Case
-from wiring.check.draft import Draft, not_applicable, passed, unknown
+from wiring.check.draft import Draft, failed, not_applicable, passed, unknown
 from wiring.check.rule import both, rule
 
 
@@ -34,7 +34,10 @@ def check(case: Case) -> Iterable[Draft]:
         return
     text = answered(case, "people.beside")
     wanted = "a warning that people beside the load notice, and room to step back"
-    if text:
+    if refused(text):
+        yield failed("people", "people are beside the load and nothing warns them", wanted,
+                     "fit a horn or lamp, or keep people away", key="job.people")  # fmt: skip
+    elif text:
         yield passed("people", f"warned by: {text}", wanted, key="job.people")
     else:
         yield unknown("people", "people are beside the load; how they are warned is not stated", wanted,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from wiring.check.answers import answered
+from wiring.check.answers import answered, refused
 from wiring.check.case import Case
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
 
 _EU_LIST = "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK"
@@ -52,7 +52,11 @@ def check(case: Case) -> Iterable[Draft]:
     if country in _DUTIES:
         subject, duty, source = _DUTIES[country]
         text = answered(case, "people.region")
-        if text:
+        if refused(text):
+            yield failed(subject, f"{country}: {duty}; answered: {text}", "who does it and when",
+                "arrange it",
+                         key="job.country", source=source)  # fmt: skip
+        elif text:
             yield passed(subject, f"{duty}; answered: {text}", duty, key="job.country", source=source)
         else:
             yield unknown(subject, f"{country}: {duty}", "who does it and when",

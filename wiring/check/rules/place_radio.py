@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.asked import bench
 from wiring.check.case import Case
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import both, rule
 
 
@@ -32,7 +32,11 @@ def check(case: Case) -> Iterable[Draft]:
                       'ask around; [[answer]] requirement = "place.radio"', key="answer")  # fmt: skip
     tried = bench(case, "range")
     reach = answered(case, "place.radio.range")
-    if tried or reach:
+    if any(t.result != "opens" for t in tried):
+        yield failed("range", f"out of range the output {tried[-1].result}", "the output opens at the edge "
+            "of the range",
+                     "see mode.signal-loss: set it to open on loss", key="bench")  # fmt: skip
+    elif tried or reach:
         yield passed("range", reach or f"tried: {tried[-1].result}", "the range tried", key="bench")
     else:
         yield unknown("range", "how far it reaches was not tried", "the range, no wider than needed",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from wiring.check.answers import answered
+from wiring.check.answers import answered, refused
 from wiring.check.case import Case
-from wiring.check.draft import Draft, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
 
 
@@ -34,6 +34,9 @@ def check(case: Case) -> Iterable[Draft]:
                       "walk the range with the transmitter, battery out", key=key)  # fmt: skip
     elif sees == "always":
         yield passed("sight", "the load is in sight always", wanted, key=key)
+    elif refused(answered(case, "place.sight")):
+        yield failed("sight", f"the load is in sight {sees}, and nothing makes up for it", wanted,
+                     "shorten the range", "name a second person at the load", key=key)  # fmt: skip
     elif text := answered(case, "place.sight"):
         yield passed("sight", f"in sight {sees}; {text}", wanted, key=key)
     else:

@@ -61,7 +61,8 @@ def before_too(case: Case, event: Event) -> bool:
     moved = {base(m) for m in event.motions}
     return any(
         (e.subject == event.subject or "stop" in event.event)
-        and set(e.pressed) == pressed
+        and e.pressed
+        and set(e.pressed) <= pressed
         and moved <= {base(m) for m in e.motions}
         for e in events(case, (event.event,), "before")
     )

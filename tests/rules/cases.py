@@ -1,0 +1,219 @@
+"""Rule cases as data: a base job, some changes, and the finding that must come out.
+
+A case file is named for its rule. `set` puts values at key paths of the job
+(`receiver.output.0.mode`; an index one past the end appends), `drop` takes keys
+away, `add` appends rows to arrays. `faults` and `events` stand in for what the
+simulation would show, where the rule's own logic is what is tried.
+"""
+
+from __future__ import annotations
+
+import copy
+import datetime
+import tomllib
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from wiring.check import RULES, judge
+from wiring.circuit import build_after, build_before
+from wiring.files import load_catalog
+from wiring.files.job import load_job
+from wiring.model.behaviour import Behaviour, Event, FaultResult, Faults, Hazard
+from wiring.model.circuit import Circuit
+from wiring.model.finding import Finding
+from wiring.model.plan import Report
+from wiring.simulate import behaviour
+
+HERE = Path(__file__).parent
+KINDS = ("pass", "fail", "unknown")
+
+_shown: dict[tuple[str, str], Behaviour] = {}
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case of one rule."""
+
+    rule: str
+    name: str
+    kind: str
+    base: str
+    body: dict[str, Any]
+
+    @property
+    def id(self) -> str:
+        return f"{self.rule}: {self.name}"
+
+
+def load(folder: Path = HERE) -> list[Case]:
+    """Every case of every file."""
+    found = []
+    for path in sorted(folder.glob("*.toml")):
+        data = tomllib.loads(path.read_text())
+        for body in data["case"]:
+            found.append(
+                Case(path.stem, body["name"], body["kind"], body.get("base", data.get("base", "malt")), body)
+            )
+    return found
+
+
+def run(case: Case, folder: Path) -> Report:
+    """The report of one case, its own rule alone. folder: where the changed job is written."""
+    path = folder / "job.toml"
+    path.write_text(dump(changed(case)))
+    job = load_job(path)
+    catalog = load_catalog(folder)
+    before = build_before(job, catalog) if job.hoist.type else None
+    after = build_after(job, catalog) if job.hoist.type and job.receiver.type else None
+    shown = simulated(before, after)
+    if shown is not None:
+        shown = planted(shown, case.body)
+    stage = case.body.get("stage", RULES[case.rule].stage)
+    return judge(job, catalog, before, after, shown, stage, rules={case.rule: RULES[case.rule]})
+
+
+def finding(report: Report, case: Case) -> Finding:
+    """The finding the case is about. Fails with what there is where it is missing."""
+    subject, about = case.body.get("subject"), case.body.get("about")
+    found = [f for f in (*report.findings, *report.to_show)
+             if (subject is None or f.subject == subject) and (about is None or f.about == about)]  # fmt: skip
+    there = [(f.subject, f.about, str(f.verdict), f.found) for f in (*report.findings, *report.to_show)]
+    assert found, f"no finding about {subject}; there are {there}"
+    return found[0]
+
+
+def simulated(before: Circuit | None, after: Circuit | None) -> Behaviour | None:
+    """The behaviour of two circuits, remembered between cases."""
+    if before is None or after is None:
+        return None
+    key = (repr(before), repr(after))
+    if key not in _shown:
+        _shown[key] = behaviour(before, after)
+    return _shown[key]
+
+
+def planted(shown: Behaviour, body: dict[str, Any]) -> Behaviour:
+    """The behaviour with the faults and events that a case brings along."""
+    if "faults" in body:
+        results = tuple(_fault(f) for f in body["faults"])
+        judged = [r.judgement for r in results]
+        counts = [judged.count(w) for w in ("worse", "same", "better", "none")]
+        below = sum(r.below_floor for r in results)
+        kind = body.get("fault_kind", "single")
+        faults = Faults(kind, len(results), *counts, below, results, sampled=body.get("sampled", False))
+        shown = replace(shown, faults=faults)
+    if "events" in body:
+        shown = replace(shown, events=tuple(_event(e) for e in body["events"]))
+    return shown
+
+
+def _fault(row: dict[str, Any]) -> FaultResult:
+    hazards = tuple(
+        Hazard(
+            h["hazard"],
+            h.get("motion", "hoist up"),
+            tuple(h.get("stops_left", ())),
+            h.get("before"),
+            h.get("after"),
+        )
+        for h in row.get("hazards", ())
+    )
+    return FaultResult(
+        tuple(row["fault"]), row.get("kind", ""), hazards, row.get("compared_with", ""),
+        row.get("judgement", "none"), row.get("below_floor", False), tuple(row.get("story", ())),
+    )  # fmt: skip
+
+
+def _event(row: dict[str, Any]) -> Event:
+    return Event(
+        row["event"], row.get("about", "after"), tuple(row.get("pressed", ())), tuple(row.get("open", ())),
+        (),
+        tuple(row.get("motions", ())), (), row["verdict"], row.get("why", ""), (), row.get("subject", ""),
+    )  # fmt: skip
+
+
+def changed(case: Case) -> dict[str, Any]:
+    """The base job with the changes of the case."""
+    job: dict[str, Any] = copy.deepcopy(tomllib.loads((HERE / "bases" / f"{case.base}.toml").read_text()))
+    for path, value in case.body.get("set", {}).items():
+        put(job, path.split("/"), value)
+    for path in case.body.get("drop", ()):
+        take(job, path.split("/"))
+    for name, rows in case.body.get("add", {}).items():
+        job.setdefault(name, []).extend(rows)
+    return job
+
+
+def put(node: Any, keys: list[str], value: Any) -> None:
+    """Set a value at a path; makes tables on the way, appends one past the end of an array."""
+    for key, following in zip(keys, [*keys[1:], ""], strict=True):
+        last = following == ""
+        if isinstance(node, list):
+            at = int(key)
+            if at == len(node):
+                node.append({})
+            if last:
+                node[at] = value
+            node = node[at]
+        elif last:
+            node[key] = value
+        else:
+            node = node.setdefault(key, [] if following.isdigit() else {})
+
+
+def take(node: Any, keys: list[str]) -> None:
+    """Take a key or an entry away. Fails where it is not there, so that a case cannot go stale."""
+    for key in keys[:-1]:
+        node = node[int(key)] if isinstance(node, list) else node[key]
+    del node[int(keys[-1]) if isinstance(node, list) else keys[-1]]
+
+
+def dump(job: dict[str, Any]) -> str:
+    """A job as TOML: small, for tests only."""
+    lines: list[str] = []
+    for name, value in job.items():
+        if isinstance(value, dict):
+            lines += [
+                f"[{name}]",
+                *(f"{_key(k)} = {_value(v)}" for k, v in value.items() if not _rows(v)),
+                "",
+            ]
+            lines += _arrays(name, value)
+        elif _rows(value):
+            for row in value:
+                lines += [f"[[{name}]]", *(f"{_key(k)} = {_value(v)}" for k, v in row.items()), ""]
+        else:
+            lines.insert(0, f"{_key(name)} = {_value(value)}")
+    return "\n".join(lines) + "\n"
+
+
+def _arrays(name: str, table: dict[str, Any]) -> list[str]:
+    lines = []
+    for key, rows in table.items():
+        for row in rows if _rows(rows) else ():
+            lines += [f"[[{name}.{key}]]", *(f"{_key(k)} = {_value(v)}" for k, v in row.items()), ""]
+    return lines
+
+
+def _rows(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
+
+
+def _key(key: str) -> str:
+    return key if key.replace("_", "").replace("-", "").isalnum() else f'"{key}"'
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, datetime.datetime | datetime.date):
+        return value.isoformat()
+    if isinstance(value, int | float):
+        return str(value)
+    if isinstance(value, list):
+        return "[" + ", ".join(_value(v) for v in value) + "]"
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{_key(k)} = {_value(v)}" for k, v in value.items()) + " }"
+    text = str(value).replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{text}"'
