@@ -76,9 +76,9 @@ def run(case: Case, folder: Path) -> Report:
 def finding(report: Report, case: Case) -> Finding:
     """The finding the case is about. Fails with what there is where it is missing."""
     subject, about = case.body.get("subject"), case.body.get("about")
-    found = [f for f in (*report.findings, *report.to_show)
-             if (subject is None or f.subject == subject) and (about is None or f.about == about)]  # fmt: skip
-    there = [(f.subject, f.about, str(f.verdict), f.found) for f in (*report.findings, *report.to_show)]
+    every = (*report.findings, *report.to_show)
+    found = [f for f in every if subject in (None, f.subject) and about in (None, f.about)]
+    there = [(f.subject, f.about, str(f.verdict), f.found) for f in every]
     assert found, f"no finding about {subject}; there are {there}"
     return found[0]
 
@@ -98,10 +98,17 @@ def planted(shown: Behaviour, body: dict[str, Any]) -> Behaviour:
     if "faults" in body:
         results = tuple(_fault(f) for f in body["faults"])
         judged = [r.judgement for r in results]
-        counts = [judged.count(w) for w in ("worse", "same", "better", "none")]
-        below = sum(r.below_floor for r in results)
-        kind = body.get("fault_kind", "single")
-        faults = Faults(kind, len(results), *counts, below, results, sampled=body.get("sampled", False))
+        faults = Faults(
+            kind=body.get("fault_kind", "single"),
+            count=len(results),
+            worse=judged.count("worse"),
+            same=judged.count("same"),
+            better=judged.count("better"),
+            none=judged.count("none"),
+            below_floor=sum(r.below_floor for r in results),
+            results=results,
+            sampled=body.get("sampled", False),
+        )
         shown = replace(shown, faults=faults)
     if "events" in body:
         shown = replace(shown, events=tuple(_event(e) for e in body["events"]))

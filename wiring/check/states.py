@@ -55,6 +55,18 @@ class Settler:
         return self._settle(self._network, state, start.energised, start.memory)
 
 
+def to_earth(case: Case, about: str, state: Iterable[str]) -> Mapping[str, complex]:
+    """Potential of every point that has one, against the protective earth. [V]"""
+    wanted = frozenset(state)
+    key = ("to earth", about, wanted)
+    found: Mapping[str, complex] | None = case.facts.cache.get(key)
+    if found is None:
+        potential = settled_at(case, about, wanted).potential
+        earth = potential.get(case.circuit(about).earth, 0j)
+        found = case.facts.cache[key] = {name: volts - earth for name, volts in potential.items()}
+    return found
+
+
 def with_implied(circuit: Circuit, name: str) -> frozenset[str]:
     """An input with the first step that it cannot be pressed without."""
     for item in circuit.inputs:

@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
 from wiring.check.rule import both, rule
 from wiring.check.rules.proof_joined_cores import core_terminals
-from wiring.check.states import command, commands, settled_at
+from wiring.check.states import command, commands, to_earth
 
 
 @rule(
@@ -29,9 +29,9 @@ def check(case: Case) -> Iterable[Draft]:
     terminals = core_terminals(case)
 
     def judge(subject: str, bare: str) -> Draft:
-        rest = settled_at(case, "before", ()).potential
-        was = settled_at(case, "before", command(case, "before", bare)).potential
-        now = settled_at(case, "after", command(case, "after", bare)).potential
+        rest = to_earth(case, "before", ())
+        was = to_earth(case, "before", command(case, "before", bare))
+        now = to_earth(case, "after", command(case, "after", bare))
         half = max((abs(was.get(p, 0j)) for p in terminals.values()), default=0.0) / 2
         fed = [c for c, p in terminals.items() if abs(was.get(p, 0j)) > half >= abs(rest.get(p, 0j))]
         lost = [c for c in fed if abs(now.get(terminals[c], 0j)) <= half]

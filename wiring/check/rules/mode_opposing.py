@@ -6,9 +6,10 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.nets import Net, taking
+from wiring.check.nets import before_loads
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, opposing, settled_at
+from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 
 
@@ -44,9 +45,9 @@ def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:
     second = set(two.energised) - set(one.energised)
     wanted = "a mechanical interlock, or each coil through the other's NC contact"
     if mechanical(case.after, first, second):
-        cross = " and crossed NC contacts" if crossed(case.after, first, second) else ""
+        cross = " and crossed NC contacts" if crossed(case.after, one, two) else ""
         return passed(subject, f"mechanical interlock{cross}", wanted)
-    if crossed(case.after, first, second):
+    if crossed(case.after, one, two):
         return passed(subject, "each coil through the other's NC contact; no mechanical interlock", wanted)
     both = settled_at(case, "after", command(case, "after", pair[0]) | command(case, "after", pair[1]))
     harm = harm_of(case, both.shorts, dict(both.torque))
@@ -87,19 +88,14 @@ def mechanical(circuit: Circuit, first: set[str], second: set[str]) -> bool:
     return any((a in first and b in second) or (a in second and b in first) for a, b in circuit.interlocks)
 
 
-def crossed(circuit: Circuit, first: set[str], second: set[str]) -> bool:
-    """True where each direction has a coil behind an NC contact of the other's."""
-    by = {(p.by.removeprefix("coil:")) for p in circuit.parts if p.kind == "contact" and p.form == "NC"}
-    if not (first & by and second & by):
-        return False
-    return all(_interrupts(circuit, a, b) for a, b in ((first, second), (second, first)))
+def crossed(circuit: Circuit, one: Settled, two: Settled) -> bool:
+    """True where an NC contact of each direction stands in the other's coil path."""
+    first, second = set(one.energised) - set(two.energised), set(two.energised) - set(one.energised)
+    return interrupts(circuit, first, second, two) and interrupts(circuit, second, first, one)
 
 
-def _interrupts(circuit: Circuit, coils: set[str], others: set[str]) -> bool:
-    """True where an NC contact of one direction sits on the wire of the other's coil."""
-    net = Net(circuit, ())
-    near = {net.node(p) for load, at in taking(circuit) if load.name in others for p in at}
-    contacts = [p for p in circuit.parts if p.kind == "contact" and p.form == "NC"]
-    return any(
-        p.by.removeprefix("coil:") in coils and any(net.node(pin) in near for pin in p.pins) for p in contacts
-    )
+def interrupts(circuit: Circuit, coils: set[str], others: set[str], settled: Settled) -> bool:
+    """True where opening an NC contact of `coils` cuts one of `others` off while it is in."""
+    cut = before_loads(circuit, others, settled.closed)
+    nc = {p.name for p in circuit.parts if p.form == "NC" and p.by.removeprefix("coil:") in coils}
+    return bool(cut & nc)

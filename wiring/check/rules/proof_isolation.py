@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import alternating
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import settled_at
+from wiring.check.states import to_earth
 from wiring.files.quantity import show
 from wiring.model.circuit import Stop
 
@@ -44,9 +44,10 @@ def judge(case: Case, subject: str, stop: Stop) -> Draft:
     limit = case.cell(
         "hoist-practice", "touch-dry", "voltage_ac" if alternating(case.after) else "voltage_dc"
     )
-    settled = settled_at(case, "after", (stop.input,))
     still = sorted(
-        (abs(v), n) for n, v in settled.potential.items() if abs(v) > limit and counts(case, stop, n, limit)
+        (abs(v), n)
+        for n, v in to_earth(case, "after", (stop.input,)).items()
+        if abs(v) > limit and counts(case, stop, n, limit)
     )
     wanted = f"everything behind it below {show(limit, 'V')}"
     if still:
@@ -72,4 +73,4 @@ def counts(case: Case, stop: Stop, name: str, limit: float) -> bool:
         return True
     if stop.input not in {i.name for i in case.before.inputs}:
         return False
-    return abs(settled_at(case, "before", (stop.input,)).potential.get(name, 0j)) <= limit
+    return abs(to_earth(case, "before", (stop.input,)).get(name, 0j)) <= limit

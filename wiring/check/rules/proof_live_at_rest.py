@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
 from wiring.check.loads import alternating
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import settled_at
+from wiring.check.states import to_earth
 from wiring.files.quantity import show
 
 
@@ -37,20 +37,18 @@ def check(case: Case) -> Iterable[Draft]:
         else "touch-dry"
     )
     limit = case.cell("hoist-practice", row, "voltage_ac" if alternating(case.after) else "voltage_dc")
-    was, now = settled_at(case, "before", ()), settled_at(case, "after", ())
+    was, now = to_earth(case, "before", ()), to_earth(case, "after", ())
     old = {p.name for p in case.before.points if p.terminal and p.zone in ("hoist", "cord")}
     wanted = f"below {show(limit, 'V')} at rest, as before"
-    worse = {n: abs(v) for n, v in now.potential.items()
-             if n in old and abs(v) > limit and abs(was.potential.get(n, 0j)) <= limit}  # fmt: skip
+    worse = {n: abs(v) for n, v in now.items()
+             if n in old and abs(v) > limit and abs(was.get(n, 0j)) <= limit}  # fmt: skip
     for name, volts in sorted(worse.items()):
         yield failed(name, f"{show(volts, 'V', toward='up')} to earth with nothing pressed; it was dead "
                            "before", wanted,
                      "take it off the live side, or insulate it and say so on the label",
                      key="connection")  # fmt: skip
     if not worse:
-        new = sorted(
-            n for n, v in now.potential.items() if n not in old and abs(v) > limit and _touched(case, n)
-        )
+        new = sorted(n for n, v in now.items() if n not in old and abs(v) > limit and _touched(case, n))
         label = f"; for the label, live at rest: {', '.join(new)}" if new else ""
         yield passed("old points", f"no old point is newly live{label}", wanted)
 

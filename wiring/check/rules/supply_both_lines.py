@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import settled_at
+from wiring.check.states import to_earth
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor
 
@@ -47,8 +47,8 @@ def judge(case: Case, subject: str, motor: Motor) -> Draft:
                                  if s.kind not in ("isolator", "plug"))]  # fmt: skip
     limit = case.cell("hoist-practice", "touch-dry", "voltage_ac")
     for state, text in states:
-        settled = settled_at(case, "after", state)
-        volts = max((abs(settled.potential.get(p, 0j)) for p in pins), default=0.0)
+        potential = to_earth(case, "after", state)
+        volts = max((abs(potential.get(p, 0j)) for p in pins), default=0.0)
         if volts > limit:
             found = f"{text}: its windings stand at {show(volts, 'V', toward='up')} on the other line"
             remedies = ("use a two-pole stop or a contactor that opens both lines",)

@@ -10,7 +10,7 @@ from wiring.check.loads import Load, starting_a
 from wiring.check.nets import Net
 from wiring.check.rating import device_rating
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import settled_at
+from wiring.check.states import settled_at, to_earth
 from wiring.check.switching import motor_limits
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor, Stop
@@ -81,12 +81,13 @@ def judge(case: Case, subject: str, stop: Stop) -> Draft:
 def still_live(case: Case, stop: Stop) -> list[str]:
     """Loads and receiver supply that keep a voltage with the isolator open."""
     settled = settled_at(case, "after", (stop.input,))
+    potential = to_earth(case, "after", (stop.input,))
     net = Net(case.after, settled.closed)
     return sorted(
         p.name
         for p in case.after.parts
         if p.kind in ("coil", "winding", "motor3", "supply-input", "brake", "load", "drive-input")
-        and any(net.node(pin) in net.live and abs(settled.potential.get(pin, 0j)) > 1.0 for pin in p.pins)
+        and any(net.node(pin) in net.live and abs(potential.get(pin, 0j)) > 1.0 for pin in p.pins)
     )
 
 

@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, compared
 from wiring.check.loads import alternating, hertz
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import command, commands, settled_at
+from wiring.check.states import command, commands, to_earth
 from wiring.files.quantity import show
 
 
@@ -55,6 +55,6 @@ def judge(case: Case, subject: str, about: str) -> Draft:
 
 def spread(case: Case, about: str, state: frozenset[str], points: list[str]) -> float:
     """Largest voltage between two of these points, or one and earth. [V]"""
-    potential = settled_at(case, about, state).potential
+    potential = to_earth(case, about, state)
     seen = [potential[p] for p in points if p in potential] + [0j]
     return max(abs(a - b) for a in seen for b in seen)

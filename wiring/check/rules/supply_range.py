@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.calc.transformer import combined_load, sag
+from wiring.check.asked import bench
 from wiring.check.case import Case
-from wiring.check.draft import Comparison, Draft, Missing, compared
+from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
 from wiring.check.loads import inrush_va
 from wiring.check.rule import both, rule
 from wiring.check.states import settled_at
+from wiring.check.verdict import holds
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -53,11 +55,27 @@ def judge(case: Case, subject: str, part: Part, low: bool) -> Draft:
     left, why = under_inrush(case, part)
     volts = nominal * (1.0 - tolerance) * left
     limit = case.of(part, "minimum", "read the supply range on the data sheet")
+    if "winch" in why and not holds(volts, limit, "at-least", "V"):
+        return dipping(case, subject, volts, limit)
     return compared(subject, Comparison(volts, limit, "at-least", "V"),
                     f"{show(volts, 'V', toward='down')} at low supply{why}", f"at least {show(limit, 'V')}",
                     "use a larger control transformer", "feed the receiver from a supply of its own",
                     key="supply.tolerance",
                     path=f"{show(nominal, 'V')} x {1 - tolerance:g} x {left:.3f}")  # fmt: skip
+
+
+def dipping(case: Case, subject: str, volts: float, limit: float) -> Draft:
+    """A receiver that goes out while the winch starts: what counts is how it comes back."""
+    found = f"about {show(volts, 'V', toward='down')} while the winch starts: it goes out and comes back"
+    wanted = f"at least {show(limit, 'V')}, or no start by itself when it comes back"
+    rows = bench(case, "supply-return-held")
+    if any(r.result == "closes" for r in rows):
+        return failed(subject, f"{found}; on the bench it starts again with the key held", wanted,
+                      "feed the receiver from a supply that holds up", key="bench")  # fmt: skip
+    if rows:
+        return passed(subject, f"{found}; on the bench a key held then is ignored", wanted, key="bench")
+    return unknown(subject, found, wanted, "bench-test it: supply-return-held",
+                   "feed the receiver from a supply that holds up", key="bench")  # fmt: skip
 
 
 def under_inrush(case: Case, part: Part) -> tuple[float, str]:
