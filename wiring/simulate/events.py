@@ -63,6 +63,9 @@ class Happenings:
         checks = {output.neutral_check for output in network.outputs if not output.invert}
         self.silent = None in checks and False not in checks
         self._seen: dict[At, Seen] = {}
+        self._plain: dict[
+            tuple[int, int], Seen
+        ] = {}  # by switch pattern and coils, where nothing is in doubt
 
     def _command(self, name: str, bit: int) -> frozenset[str]:
         """Motions (without speed) that a key is there for: declared, else what it does alone."""
@@ -85,7 +88,14 @@ class Happenings:
         """What moves, stands or shorts in a settled state, with everything that may follow."""
         found = self._seen.get(at)
         if found is None:
-            found = self._seen[at] = self._look(at)
+            plain = len(at.run.ends) == 1 and not at.run.shorts and not at.run.race
+            key = (self.space.power.moment(self.space.seen(at.state), at.node)[1], at.node.coils)
+            found = self._plain.get(key) if plain else None
+            if found is None:
+                found = self._look(at)
+                if plain and not found.doubt:
+                    self._plain[key] = found
+            self._seen[at] = found
         return found
 
     def _look(self, at: At) -> Seen:
@@ -191,17 +201,28 @@ class Happenings:
         return self.event(name, start, end, verdict, why, subject)
 
     # -- the events ---------------------------------------------------------------------------
-    def basic(self, start: At) -> Iterator[Event]:
-        """Release, losses and stops."""
+    def ends(self, start: At) -> Iterator[tuple[str, At, str]]:
+        """Release, losses and stops: (event, where it leads, input)."""
         space, state = self.space, start.state
         if state & space.all_keys:
-            yield self.still("release", start, space.go(state & ~space.all_keys, start))
-        for name, bit in (("link", self.link), ("supply", self.supply)):
-            if bit and not state & bit:
-                yield self.still(f"{name} lost", start, space.go(state | bit, start), name)
-        for name, bit in self.stops.items():
-            if not state & bit and self.look(start).sure:
-                yield self.still("stop pressed", start, space.go(state | bit, start), name)
+            yield "release", space.go(state & ~space.all_keys, start), ""
+        if self.link and not state & self.link:
+            yield "link lost", space.go(state | self.link, start), "link"
+        if self.supply and not state & self.supply:
+            yield "supply lost", space.go(state | self.supply, start), "supply"
+        if self.look(start).sure:
+            for name, bit in self.stops.items():
+                if not state & bit:
+                    yield "stop pressed", space.go(state | bit, start), name
+
+    def basic(self, start: At, passing: bool = True) -> Iterator[Event]:
+        """Release, losses and stops as events. passing: those too after which all is still."""
+        for name, end, subject in self.ends(start):
+            seen = self.look(end)
+            if passing or seen.motions or seen.standing or seen.shorts:
+                event = self.still(name, start, end, subject)
+                if passing or event.verdict != "pass":
+                    yield event
 
     def all(self, start: At) -> Iterator[Event]:
         """Every event from one settled state."""
@@ -358,5 +379,5 @@ def events(network: Network) -> tuple[Event, ...]:
         if vector in full:
             found += happenings.all(start)
         else:
-            found += (event for event in happenings.basic(start) if event.verdict != "pass")
+            found += happenings.basic(start, passing=False)
     return tuple(found)

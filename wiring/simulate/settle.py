@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from typing import NamedTuple
 
 from wiring.model.behaviour import Settled, State
 from wiring.simulate.motions import Turning, turning
@@ -26,8 +27,7 @@ EXPLORE = 6
 NEAR = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(NamedTuple):
     """One moment: coils that are in (mask), memory of the receiver, fuses that are open (mask)."""
 
     coils: int
@@ -35,7 +35,7 @@ class Node:
     blown: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Run:
     """The end of a settling. ends: every end that some order reaches, the first is reported;
     race: more than one; restless: coils (mask) that never come to rest; shorts: source
@@ -63,6 +63,9 @@ class Engine:
         self.forced_out = sum(1 << k for k, c in enumerate(network.coils) if c.forced is False)
         self.stuck = sum(network.input_bit.get(name, 0) for name in network.forced.inputs)
         self.deaf = sum(network.input_bit.get(name, 0) for name in network.forced.dead_inputs)
+        self._inputs: dict[int, int] = {}
+        self._coils: dict[int, int] = {}
+        self._wants: dict[tuple[int, int, bool], list[int]] = {}
         self._moments: dict[tuple[int, Node], tuple[Node, int, Solution | RealSolution, list[int]]] = {}
 
     # -- one moment ---------------------------------------------------------------------------
@@ -76,26 +79,44 @@ class Engine:
         return found
 
     def _moment(self, state: int, node: Node) -> tuple[Node, int, Solution | RealSolution, list[int]]:
-        network = self.network
-        powered = bool(node.coils & network.supply_bits) or not network.supply_bits
+        supplies = self.network.supply_bits
+        powered = not supplies or bool(node.coils & supplies)
         outputs, memory = self.receiver.step(state, powered, node.memory)
-        mask = network.rest ^ outputs
-        rest = state
-        while rest:
-            low = rest & -rest
-            rest ^= low
-            mask ^= network.input_flips[low]
-        for k, flip in enumerate(network.coil_flips):
-            if node.coils >> k & 1:
-                mask ^= flip
-        mask &= ~node.blown
+        mask = (self._by_inputs(state) ^ outputs ^ self._by_coils(node.coils)) & ~node.blown
         solution = self.solution(mask, node.coils)
+        blown = node.blown
         if solution.contraction.blown:
-            node = Node(node.coils, memory, node.blown | solution.contraction.blown)
-            mask &= ~node.blown
-        else:
-            node = Node(node.coils, memory, node.blown)
-        return node, mask, solution, self._wanting(state, node, mask, solution)
+            blown |= solution.contraction.blown
+            mask &= ~blown
+        off = bool(state & self.supply_bit)
+        key = (mask, node.coils, off)
+        wanting = self._wants.get(key)
+        if wanting is None:
+            wanting = self._wants[key] = self._wanting(node.coils, mask, solution, off)
+        return Node(node.coils, memory, blown), mask, solution, wanting
+
+    def _by_inputs(self, state: int) -> int:
+        """Switches closed at rest, flipped by the inputs operated."""
+        found = self._inputs.get(state)
+        if found is None:
+            found, rest = self.network.rest, state
+            while rest:
+                low = rest & -rest
+                rest ^= low
+                found ^= self.network.input_flips[low]
+            self._inputs[state] = found
+        return found
+
+    def _by_coils(self, coils: int) -> int:
+        """Switches flipped by the coils that are in."""
+        found = self._coils.get(coils)
+        if found is None:
+            found = 0
+            for k, flip in enumerate(self.network.coil_flips):
+                if coils >> k & 1:
+                    found ^= flip
+            self._coils[coils] = found
+        return found
 
     def solution(
         self, mask: int, coils: int, locked: frozenset[str] = frozenset()
@@ -105,24 +126,24 @@ class Engine:
             return real_solution(self.network, mask, coils, locked)
         return solve(self.network, mask, coils, locked)
 
-    def _wanting(self, state: int, node: Node, mask: int, solution: Solution | RealSolution) -> list[int]:
+    def _wanting(self, coils: int, mask: int, solution: Solution | RealSolution, off: bool) -> list[int]:
+        """Coils (indices) that want to change. off: the receiver's supply is forced off."""
         wanting = []
         for k, coil in enumerate(self.network.coils):
-            now = bool(node.coils >> k & 1)
-            if self._decide(state, node.coils, mask, solution, k) != now and not (
-                not now and node.coils & coil.against
-            ):
+            now = bool(coils >> k & 1)
+            if not now and coils & coil.against:
+                continue
+            if self._decide(coils, mask, solution, off, k) != now:
                 wanting.append(k)
         return wanting
 
-    def _decide(self, state: int, coils: int, mask: int, solution: Solution | RealSolution, k: int) -> bool:
+    def _decide(self, coils: int, mask: int, solution: Solution | RealSolution, off: bool, k: int) -> bool:
         coil = self.network.coils[k]
         if coil.forced is not None:
             return coil.forced
-        if coil.kind == "supply-input" and state & self.supply_bit:
+        if off and coil.kind == "supply-input":
             return False
-        now = bool(coils >> k & 1)
-        limit = coil.drop_out if now else coil.pick_up
+        limit = coil.drop_out if coils >> k & 1 else coil.pick_up
         volts = abs(solution.across[coil.load])
         if not self.real and volts > 0.0 and abs(volts - limit) <= NEAR * coil.rated:
             volts = abs(real_solution(self.network, mask, coils).across[coil.load])

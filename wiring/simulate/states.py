@@ -11,8 +11,7 @@ table, and where it cannot, a sample is settled and the table says so.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator
-from dataclasses import dataclass
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from wiring.model.behaviour import Difference, Race, Row, Settled, State, Truth
 from wiring.simulate.network import Network
@@ -28,8 +27,7 @@ PRESSED = frozenset(("button", "key", "selector"))
 Result = TypeVar("Result", bound=Hashable)
 
 
-@dataclass(frozen=True, slots=True)
-class At:
+class At(NamedTuple):
     """The circuit settled: inputs operated (bits), the end it came to, the run that led there."""
 
     state: int
