@@ -44,6 +44,9 @@ def _lines(layer: Layer) -> Iterator[Box]:
         yield min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)
     for symbol in layer.symbols:
         yield from _upright(symbol)
+    for stroke in layer.strokes:
+        (ax, ay), (bx, by) = stroke.points[0], stroke.points[-1]
+        yield min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)
 
 
 def _upright(symbol: Symbol) -> Iterator[Box]:

@@ -31,17 +31,21 @@ class Labels:
     wire: str = ""
     under: str = ""
     title: str = ""
-    beside: bool = False  # the tag of a pole group stands on the other side
+    beside: bool = False  # a pole group: its texts keep clear of the line that links the poles
     lead: float = THIN  # width of the lines from the pins to the symbol
 
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """Where a cell lands: across coordinates of its columns, along coordinates of its row's edges."""
+    """Where a cell lands: across coordinates of its columns, along coordinates of its row's edges.
+
+    lead: way from the row's edge to the symbol, where it must line up with other poles.
+    """
 
     across: tuple[float, ...]
     start: float
     end: float
+    lead: float = 0.0
 
 
 @dataclass
@@ -55,6 +59,7 @@ class Cell:
     pitch: float
     draw: Callable[[Seat], Symbol]
     kind: str = ""
+    lead: float = 0.0  # way from the row's edge to the symbol
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +144,7 @@ def _pair_down(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
 
     def draw(seat: Seat) -> Symbol:
         u, ink = seat.across[0], Ink()
-        top = seat.start + slot
+        top = seat.start + max(slot, seat.lead)
         ink.line((u, seat.start), (u, top), width=labels.lead)
         ink.shape(shape, (u - axis, top), labels.lead)
         ink.line((u, top + CELL), (u, seat.end), width=labels.lead)
@@ -150,7 +155,7 @@ def _pair_down(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
         _pin(ink, item.down[0], (u, seat.end), (u - AIR, top + CELL - 0.3), "end")
         return ink.symbol(item, shape.id, labels.title, (u, top + AXIS))
 
-    return Cell(item, length, before, after, 0.0, draw, shape.id)
+    return Cell(item, length, before, after, 0.0, draw, shape.id, slot)
 
 
 def _pair_across(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
@@ -159,29 +164,27 @@ def _pair_across(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell
     first, last = item.up[0].label, item.down[0].label
     slot = (width(labels.wire, SMALL) + 2 * AIR if labels.wire else 1.2) + width(first, SMALL) + AIR
     tail = (width(labels.under, SMALL) + 2 * AIR if labels.under else 1.2) + width(last, SMALL) + AIR
-    over = [(labels.tag, TAG)] if labels.tag and not labels.beside else []
-    under = [(line, TEXT) for line in labels.lines]
+    lines = [(line, TEXT) for line in labels.lines]
+    over = [(labels.tag, TAG)] if labels.tag else []
+    over, under = ([*over, *lines], []) if labels.beside else (over, lines)
     wide = max((shown_width(t, s) for t, s in (*over, *under)), default=0.0)
     side = max(slot, tail, (wide - CELL) / 2 + 1.0) if wide > CELL else 0.0
     lead, trail = max(slot, side), max(tail, side)
-    above = max(axis - top, SMALL + AIR) + AIR + (TAG + AIR if over else 0.0)
+    clear = max(axis - top, SMALL + AIR) + AIR
+    above = clear + (TAG + AIR + LINE * (len(over) - 1) if over else 0.0)
     below = max(bottom - axis, 0.5) + AIR + LINE * len(under)
-    if labels.beside:
-        lead += width(labels.tag, TAG) + 2.0
 
     def draw(seat: Seat) -> Symbol:
         y, ink = seat.across[0], Ink()
-        x0 = seat.start + lead
+        x0 = seat.start + max(lead, seat.lead)
         ink.line((seat.start, y), (x0, y), width=labels.lead)
         ink.shape(shape, (x0, y - axis), labels.lead)
         ink.line((x0 + CELL, y), (seat.end, y), width=labels.lead)
         middle = x0 + CELL / 2
-        for t, s in over:
-            ink.texts.append(_label(middle, y - max(axis - top, SMALL + AIR) - AIR, t, s, "middle"))
+        for i, (t, s) in enumerate(reversed(over)):
+            ink.texts.append(_label(middle, y - clear - LINE * i, t, s, "middle"))
         for i, (t, s) in enumerate(under):
             ink.texts.append(_label(middle, y + max(bottom - axis, 0.5) + 2.6 + LINE * i, t, s, "middle"))
-        if labels.beside:
-            ink.texts.append(_label(seat.start + 1.0, y - SMALL - 2 * AIR, labels.tag, TAG, "start"))
         _wire_texts(
             ink, labels, (seat.start + AIR, y - AIR), (seat.end - AIR - width(labels.under, SMALL), y - AIR)
         )
@@ -189,7 +192,7 @@ def _pair_across(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell
         _pin(ink, item.down[0], (seat.end, y), (x0 + CELL + 0.3, y - AIR), "start")
         return ink.symbol(item, shape.id, labels.title, (middle, y))
 
-    return Cell(item, lead + CELL + trail, above, below, 0.0, draw, shape.id)
+    return Cell(item, lead + CELL + trail, above, below, 0.0, draw, shape.id, lead)
 
 
 def _label(x: float, y: float, text: str, size: float, anchor: str) -> Text:

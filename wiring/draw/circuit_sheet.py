@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping
 from dataclasses import replace
 
 from wiring.draw import colours, names
 from wiring.draw.cells import Cell, Labels, Style, many_cell, pair_cell
-from wiring.draw.drawing import DEAD, LIVE, THIN, WIDE, Layer
+from wiring.draw.drawing import DEAD, LIVE, THIN, WIDE, Layer, Stroke, Symbol
 from wiring.draw.items import Item, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_run
@@ -27,7 +28,8 @@ def circuit_layer(placed: Placed, style_name: str) -> Layer:
     cells = [_cell(item, placed, style, labels, widths) for item in placed.items]
     count_rows, count_columns = grid(placed.items)
     gone = frozenset(net for item in placed.items if item.gone for net in item.nets)
-    return lay_out(cells, style, count_rows, count_columns, widths, gone)
+    layer = lay_out(cells, style, count_rows, count_columns, widths, gone)
+    return replace(layer, strokes=_links(placed, layer, style))
 
 
 def line_widths(placed: Placed) -> Mapping[int, float]:
@@ -41,8 +43,29 @@ def line_widths(placed: Placed) -> Mapping[int, float]:
 def wide_nets(placed: Placed) -> frozenset[int]:
     """Nets of the power path: those with a power part that is more than supply or terminal."""
     return frozenset(
-        net for item in placed.items if item.block == "power" and item.kind == "part" for net in item.nets
+        net
+        for item in placed.items
+        if item.block == "power" and item.part and item.kind == "part" and item.part.role != "earth"
+        for net in item.nets
     )
+
+
+def _links(placed: Placed, layer: Layer, style: Style) -> tuple[Stroke, ...]:
+    """Dashed lines between the poles of one device: they move together."""
+    poles: dict[str, list[Symbol]] = {}
+    for item, symbol in zip(placed.items, layer.symbols, strict=True):
+        part = item.part
+        if item.mates and part and part.kind == "contact" and "plug" not in part.name and not item.gone:
+            poles.setdefault(f"{item.mates} {names.designation(part, style.name)} {part.by}", []).append(
+                symbol
+            )
+    ends = [
+        (first.at, second.at)
+        for group in poles.values()
+        for first, second in itertools.pairwise(sorted(group, key=lambda s: s.at))
+    ]
+    blade = 1.0 if style.down else 0.0  # the line meets the open blade, left of the path
+    return tuple(Stroke(((ax - blade, ay), (bx - blade, by)), THIN, "link") for (ax, ay), (bx, by) in ends)
 
 
 def _wire_labels(placed: Placed) -> dict[tuple[str, str], str]:
@@ -84,7 +107,7 @@ def _cell(
         return _reference(item, style, lead)
     assert part is not None
     if item.kind == "supply":
-        return _supply_cell(item, placed, style)
+        return _supply_cell(item, placed, style, widths)
     title = f"{part.kind} {part.name}"
     if part.kind == "wire" and is_run(part):
         return _run(item, part, placed, style, Labels(wire=wire, lead=lead))
@@ -93,11 +116,13 @@ def _cell(
         head = Labels("receiver", wire=wire, title=title)
         return block_cell(item, lines, head, style, "receiver")
     lines = _lines(part, placed)
+    if not style.down:
+        lines = tuple(piece for line in lines for piece in names.folded(line))
     tag = names.designation(part, style.name)
     grouped = bool(item.mates)
     leads = item.mates in ("", item.name) or tag != _leader_tag(item, placed, style)
     labels = Labels(tag if leads else "", lines if leads else (), wire, under, title, lead=lead)
-    if grouped and style.down and item.mates == item.name and _shares_tag(item, placed, style):
+    if grouped and item.mates == item.name and _shares_tag(item, placed, style):
         labels = replace(labels, beside=True)
     shape = style.shapes[shape_id(part, placed.circuit, style.name)]
     if item.bridge:
@@ -174,7 +199,7 @@ def _receiver_lines(placed: Placed) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _supply_cell(item: Item, placed: Placed, style: Style) -> Cell:
+def _supply_cell(item: Item, placed: Placed, style: Style, widths: Mapping[int, float]) -> Cell:
     sources = [part for part in item.parts if part.kind == "source"]
     first = sources[0].values
     volts, hertz = names.amount(first.get("voltage")), first.get("frequency")
@@ -186,4 +211,4 @@ def _supply_cell(item: Item, placed: Placed, style: Style) -> Cell:
     bonds = [part for part in item.parts if part.kind == "wire"]
     lines += [f"{local(b.pins[0])} bonded to {local(b.pins[1])}" for b in bonds]
     labels = Labels("supply", title="supply " + " ".join(part.name for part in sources))
-    return block_cell(item, lines, labels, style, "supply")
+    return block_cell(item, lines, labels, style, "supply", widths)

@@ -175,13 +175,17 @@ def _poles(items: list[Item], circuit: Circuit) -> tuple[set[int], set[int]]:
     """Live nets and return nets of sources, transformers and rectifiers."""
     hot: set[int] = set()
     cold: set[int] = set()
-    earth = {net for item in items if item.kind == "terminal" and item.point == circuit.earth for net in item.nets}
+    earth = {
+        net for item in items if item.kind == "terminal" and item.point == circuit.earth for net in item.nets
+    }
     for item in items:
         part = item.part
         if item.kind == "supply":
-            for foot in item.down:
-                plus = any(number == 1 and name in _sources(item) for name, number in foot.refs)
-                (hot if plus else cold).add(foot.net)
+            plus = [f.net for f in item.down if any(n == 1 and name in _sources(item) for name, n in f.refs)]
+            hot.update(plus)
+            cold.update(foot.net for foot in item.down if foot.net not in plus)
+            if len(plus) == 2 and not _neutral_used(item, items):
+                cold.add(plus[1])  # between two lines: the second one is the way back
         elif part and part.kind in ("transformer", "rectifier"):
             first, second = item.down[0].net, item.down[1].net
             swap = first in earth and second not in earth
@@ -203,6 +207,11 @@ def _rails(items: list[Item], cold: set[int]) -> set[int]:
             if pole or part.kind in ("wire", "fuse"):
                 pairs.append((item.nets[0], item.nets[1]))
     return set(_spread(pairs, cold, ()))
+
+
+def _neutral_used(supply: Item, items: list[Item]) -> bool:
+    back = {f.net for f in supply.down if any(n == 2 and name in _sources(supply) for name, n in f.refs)}
+    return any(back & set(item.nets) for item in items if item is not supply)
 
 
 def _sources(item: Item) -> set[str]:

@@ -48,6 +48,7 @@ class Item:
     seats: tuple[tuple[int, ...], tuple[int, ...]] | None = None  # columns of up and down, if not in a row
     span: int = 0  # columns, if more than the pins need
     point: str = ""  # of a terminal; a part may carry the same name
+    earth: bool = False  # the terminal that is the protective earth
 
     @property
     def part(self) -> Part | None:
@@ -77,7 +78,7 @@ def items_of(circuit: Circuit, wiring: Wiring) -> list[Item]:
             found.append(_part_item(part, wiring))
     for point in wiring.terminals:
         feet = [Foot(net, ((point, 0),)) for net in wiring.terminal_nets[point]]
-        found.append(Item(f"at {point}", "terminal", (), feet, [], point=point))
+        found.append(Item(f"at {point}", "terminal", (), feet, [], point=point, earth=point == circuit.earth))
     return found
 
 

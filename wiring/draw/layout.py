@@ -46,8 +46,9 @@ def lay_out(
     plan = plan_feeds(taps, taken, inside, rows, columns)
     across = _across(cells, plan)
     channels = [tracks(plan.ports[k], across) for k in range(rows + 1)]
-    along = _along(cells, rows, channels)
-    symbols = tuple(_placed(cell, across, along) for cell in cells)
+    leads = _leads(cells)
+    along = _along(cells, rows, channels, leads)
+    symbols = tuple(_placed(cell, across, along, leads) for cell in cells)
     wires, dots = _wires(plan, across, channels, along, style, widths, gone)
     return Layer(symbols, wires, dots)
 
@@ -61,10 +62,23 @@ def _taps(cell: Cell) -> list[Tap]:
     ]
 
 
-def _placed(cell: Cell, across: Mapping[Spot, float], along: Rows) -> Symbol:
+def _leads(cells: Sequence[Cell]) -> Mapping[tuple[int, str], float]:
+    """The longest lead among poles that stand side by side: their symbols line up."""
+    found: dict[tuple[int, str], float] = defaultdict(float)
+    for cell in cells:
+        if cell.item.mates:
+            key = (cell.item.row, cell.item.mates)
+            found[key] = max(found[key], cell.lead)
+    return found
+
+
+def _placed(
+    cell: Cell, across: Mapping[Spot, float], along: Rows, leads: Mapping[tuple[int, str], float]
+) -> Symbol:
     item = cell.item
     seats = tuple(across[Spot(item.column + i)] for i in range(item.columns))
-    symbol = cell.draw(Seat(seats, along.start[item.row], along.end[item.row]))
+    lead = leads.get((item.row, item.mates), 0.0)
+    symbol = cell.draw(Seat(seats, along.start[item.row], along.end[item.row], lead))
     return replace(symbol, gone=item.gone)
 
 
@@ -110,10 +124,14 @@ def _lanes_at(places: dict[Spot, float], plan: Plan, gap: int, start: float, cle
     return PITCH * (count + 0.4) if count else 0.0
 
 
-def _along(cells: Sequence[Cell], rows: int, channels: Sequence[Channel]) -> Rows:
+def _along(
+    cells: Sequence[Cell], rows: int, channels: Sequence[Channel], leads: Mapping[tuple[int, str], float]
+) -> Rows:
     longest = [0.0] * rows
     for cell in cells:
-        longest[cell.item.row] = max(longest[cell.item.row], cell.length)
+        row = cell.item.row
+        more = max(0.0, leads.get((row, cell.item.mates), 0.0) - cell.lead) if cell.item.mates else 0.0
+        longest[row] = max(longest[row], cell.length + more)
     start, end, track = [], [], []
     y = 0.0
     for k in range(rows + 1):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Mapping
 
 from wiring.draw.cells import XREF
@@ -25,8 +26,10 @@ def designation(part: Part, style: str) -> str:
     """The designation of the device a part belongs to: `-K1` after IEC practice, `K1` after US practice."""
     cause, _, id = part.by.partition(":")
     name = id if cause == "coil" else part.name
-    if part.owner == "pendant":
+    if part.owner == "pendant" and part.kind in ("contact", "semiconductor"):
         return ""
+    if part.owner == "pendant":
+        return local(part.name)
     if part.owner == "receiver":
         return part.name.replace(":", " ")
     if "plug" in name:
@@ -53,6 +56,8 @@ def contact_lines(part: Part, circuit: Circuit) -> tuple[str, ...]:
     if cause == "stop":
         kinds = [stop.kind for stop in circuit.stops if stop.input == part.by]
         kind = kinds[0] if kinds else "stop"
+        if kind == "plug":
+            return ()
         return (kind,) if id in part.name.replace(":", ".").split(".") or id == kind else (kind, id)
     if cause == "limit":
         kinds = [f"{limit.kind} limit" for limit in circuit.limits if limit.input == part.by]
@@ -165,3 +170,13 @@ def pairs(parts: list[Part]) -> str:
         if numbers == list(range(numbers[0], numbers[-1] + 1)):
             return f"{numbers[0]}..{numbers[-1]}"
     return " ".join(pair(part) for part in parts) if len(parts) < 3 else f"{len(parts)} poles"
+
+
+FOLD = 15  # characters in a label under a part that lies along the current
+
+
+def folded(line: str) -> tuple[str, ...]:
+    """A label line broken at a space where it would stretch its part; a place stays with its arrow."""
+    if len(line) <= FOLD or XREF in line:
+        return (line,)
+    return tuple(textwrap.wrap(line, FOLD, break_long_words=False))

@@ -107,10 +107,7 @@ def _mains_side(items: list[Item]) -> set[str]:
         foot.net
         for item in mains
         for foot in item.down
-        if any(
-            number == 1 and name in {p.name for p in item.parts if p.kind == "source"}
-            for name, number in foot.refs
-        )
+        if {name for name, _ in foot.refs} & {p.name for p in item.parts if p.kind == "source"}
     }
     grown = True
     while grown:
@@ -158,9 +155,10 @@ def _levels(items: list[Item]) -> dict[str, int]:
         if item.name in busy:
             return 0
         busy.add(item.name)
-        above = [
-            level(d) for foot in item.up for d in drivers[foot.net] if d is not item and d.name not in busy
-        ]
+        feeding = [d for foot in item.up for d in drivers[foot.net] if d is not item and d.name not in busy]
+        if item.earth:  # the bond is shown at the supply and the transformer, not behind the coils
+            feeding = [d for d in feeding if d.kind == "supply" or (d.part and d.part.kind == "transformer")]
+        above = [level(d) for d in feeding]
         busy.discard(item.name)
         done[item.name] = max(above, default=-1) + 1
         return done[item.name]
@@ -175,7 +173,8 @@ def _drop_loads(items: list[Item]) -> None:
     below: dict[int, list[Item]] = defaultdict(list)
     for item in items:
         for foot in item.up:
-            below[foot.net].append(item)
+            if not item.earth:
+                below[foot.net].append(item)
     last = max((item.row for item in items), default=0)
     sunk: dict[str, int] = {}
 
@@ -187,7 +186,9 @@ def _drop_loads(items: list[Item]) -> None:
         return sunk[item.name]
 
     behind: list[Item] = [
-        item for item in items if item.part and item.part.kind in LOADS and item.kind == "part"
+        item
+        for item in items
+        if item.part and item.part.kind in (*LOADS, "suppressor") and item.kind == "part"
     ]
     seen: set[str] = set()
     while behind:
@@ -291,7 +292,7 @@ def _settle(bunch: Bunch, want: int, free: dict[int, int], drivers: Mapping[int,
     """Place a bunch and its straight chain, then the branches from the lowest upwards."""
     chain = [bunch]
     while chain[-1].children:
-        kids = sorted(chain[-1].children, key=lambda b: (-b.columns, -_depth(b)))
+        kids = sorted(chain[-1].children, key=lambda b: (_aside(b), -b.columns, -_depth(b)))
         chain.append(kids[0])
     first = bunch.parent.row + 1 if bunch.parent else bunch.row
     span = range(first, chain[-1].row + 1)
@@ -305,6 +306,12 @@ def _settle(bunch: Bunch, want: int, free: dict[int, int], drivers: Mapping[int,
         for child in link.children:
             if child not in chain:
                 _settle(child, max(_under(child, at), at), free, drivers)
+
+
+def _aside(bunch: Bunch) -> bool:
+    """A suppressor stands beside its coil, never before it."""
+    part = bunch.items[0].part
+    return part is not None and part.kind == "suppressor"
 
 
 def _under(bunch: Bunch, default: int) -> int:

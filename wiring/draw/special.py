@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from wiring.draw.cells import (
@@ -165,7 +165,14 @@ def _sleeve(ink: Ink, style: Style, u: float, start: float, fills: Sequence[str]
         ink.strokes.append(box(start + long * 0.6, start + long * 0.8, fills[1], 0.1))
 
 
-def block_cell(item: Item, lines: Sequence[str], labels: Labels, style: Style, kind: str) -> Cell:
+def block_cell(
+    item: Item,
+    lines: Sequence[str],
+    labels: Labels,
+    style: Style,
+    kind: str,
+    widths: Mapping[int, float] | None = None,
+) -> Cell:
     """A box with lines of text and one pin a column: the supply, or the receiver with its output list."""
     head = [(labels.tag, TAG), *((line, TEXT) for line in lines)]
     room = max(shown_width(t, s) for t, s in head)
@@ -188,7 +195,7 @@ def block_cell(item: Item, lines: Sequence[str], labels: Labels, style: Style, k
         columns = {id(foot): seat.across[i] for side in (item.up, item.down) for i, foot in enumerate(side)}
         for foot, top in ends:
             u, edge, inner = columns[id(foot)], seat.start if top else seat.end, a if top else b
-            ink.line(style.at(u, edge), style.at(u, inner))
+            ink.line(style.at(u, edge), style.at(u, inner), width=(widths or {}).get(foot.net, labels.lead))
             tx, ty = style.at(u, inner)
             if style.down:
                 place = (tx - AIR, ty + (-0.8 if top else 2.2))
