@@ -19,7 +19,7 @@ import numpy as np
 
 from wiring.model.circuit import Circuit, Motor, Part
 from wiring.simulate import impedance as model
-from wiring.simulate.motions import CURRENT_FLOOR, DEAD_BAND
+from wiring.simulate.motions import CURRENT_FLOOR, DEAD_BAND, LEAST_TORQUE
 
 #: Leakage of every node to earth: keeps the matrix regular where a node floats [S].
 GMIN = 1e-9
@@ -297,13 +297,12 @@ def torque(circuit: Circuit, motor: Motor, loads: Mapping[str, complex], energis
         return "none"
     if motor.kind == "dc-permanent-magnet":
         share = loads[parts[0].name].real / rated
-    elif motor.kind == "series":
-        share = (current[0] * current[1].conjugate()).real / full[0] ** 2
-    else:
-        share = (
-            (current[1] / current[0]).imag * abs(current[0]) ** 2 / (full[0] * full[1]) if current[0] else 0.0
-        )
-    return _class(share, "stall")
+        return _class(math.copysign(share**2, share), 1.0 if share else 0.0, "stall")
+    if not all(current):
+        return "stall"
+    size = abs(current[0]) * abs(current[1]) / (full[0] * full[1])
+    angle = cmath.phase(current[1] / current[0])
+    return _class(size * (math.cos(angle) if motor.kind == "series" else math.sin(angle)), size, "stall")
 
 
 def _sequence(phases: list[complex], full: float) -> str:
@@ -312,10 +311,12 @@ def _sequence(phases: list[complex], full: float) -> str:
         return "none"
     u, v, w = phases
     forward, backward = abs(u + turn * v + turn**2 * w) / 3, abs(u + turn**2 * v + turn * w) / 3
-    return _class((forward**2 - backward**2) / full**2, "single-phase")
+    power = (forward**2 + backward**2) / full**2
+    return _class((forward**2 - backward**2) / full**2, power, "single-phase")
 
 
-def _class(share: float, little: str) -> str:
-    if abs(share) <= DEAD_BAND:
+def _class(torque: float, most: float, little: str) -> str:
+    """Too little torque, or too little of what these currents could give, is none."""
+    if abs(torque) < LEAST_TORQUE or abs(torque / most) <= DEAD_BAND:
         return little
-    return "positive" if share > 0 else "negative"
+    return "positive" if torque > 0 else "negative"

@@ -27,10 +27,14 @@ from wiring.simulate.network import Network
 from wiring.simulate.real import RealSolution
 from wiring.simulate.solve import Solution
 
-#: Torque below this part of nominal counts as none. Definition of the model: torque goes with
-#: the square of the voltage, so this is half voltage, where a hoist motor no longer starts
-#: a rated load.
+#: Direction counts where the currents are this far from neutral: the sine of the angle between two
+#: windings' currents, forward against backward sequence. Definition of the model: one winding
+#: alone gives 0, a sound motor nearly 1.
 DEAD_BAND = 0.25
+#: Torque below this part of nominal counts as none. Definition of the model, on the sensitive
+#: side: torque goes with the square of the voltage, so a motor on 22 % of its voltage still counts
+#: as turning, because an empty hook needs little.
+LEAST_TORQUE = 0.05
 #: Current below this part of the winding's nominal counts as none (leakage, suppressors).
 CURRENT_FLOOR = 0.10
 #: A brake coil below this part of its rated voltage has let go for certain (as a DC coil).
@@ -99,17 +103,15 @@ def _torque(network: Network, motor: Motor, solution: Solution | RealSolution, c
         return "none"
     if motor.kind == "dc-permanent-magnet":
         index = network.load_index[motor.parts[0]]
-        part = network.loads[index].part
-        if network.hertz[0] and part.name not in network.rectified:
+        if network.hertz[0] and network.loads[index].part.name not in network.rectified:
             return "stall"
-        volts = _rated(network, motor)
-        return _sign(solution.across[index].real / volts if volts else 0.0)
+        volts = solution.across[index].real / (_rated(network, motor) or 1.0)
+        return _class(volts * abs(volts), abs(volts) ** 2)
     one, two = currents
-    scale = nominal[0] * nominal[1]
-    if motor.kind == "series":
-        both = min(nominal)
-        return _sign((one * two.conjugate()).real / both**2 if both else 0.0)
-    return _sign((two * one.conjugate()).imag / scale if scale else 0.0)
+    scale = min(nominal) ** 2 if motor.kind == "series" else nominal[0] * nominal[1]
+    product = two * one.conjugate()
+    torque = product.real if motor.kind == "series" else product.imag
+    return _class(torque / scale if scale else 0.0, abs(product) / scale if scale else 0.0)
 
 
 def _left(network: Network, motor: Motor, solution: Solution | RealSolution) -> str:
@@ -123,10 +125,11 @@ def _left(network: Network, motor: Motor, solution: Solution | RealSolution) -> 
     return "none"
 
 
-def _sign(share: float) -> str:
-    if share > DEAD_BAND:
-        return "positive"
-    return "negative" if share < -DEAD_BAND else "stall"
+def _class(torque: float, most: float) -> str:
+    """Class of a torque [part of nominal]. most: what the same currents could give at best."""
+    if abs(torque) < LEAST_TORQUE or abs(torque) <= DEAD_BAND * most:
+        return "stall"
+    return "positive" if torque > 0.0 else "negative"
 
 
 def _rated(network: Network, motor: Motor) -> float:
@@ -164,8 +167,9 @@ def _three_phase(network: Network, motor: Motor, solution: Solution | RealSoluti
         return "none"
     forward = abs(u + _A * v + _A * _A * w) / 3.0
     backward = abs(u + _A * _A * v + _A * w) / 3.0
-    share = _sign((forward**2 - backward**2) / nominal**2)
-    return "single-phase" if share == "stall" else share
+    torque, most = forward**2 - backward**2, forward**2 + backward**2
+    found = _class(torque / nominal**2, most / nominal**2)
+    return "single-phase" if found == "stall" else found
 
 
 def _drive(network: Network, motor: Motor, coils: int) -> str:
