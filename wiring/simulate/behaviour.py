@@ -92,7 +92,7 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
         count = space_of(network).count()
         about = network.circuit.about
         if count > FULL:
-            found.append(f"{about}: events ran from {len(space_of(network).few())} of {count} states")
+            found.append(f"{about}: events ran from {len(space_of(network).few(total=2))} of {count} states")
         held = sorted(output.name for output in network.outputs if output.mode is None and not output.invert)
         if held:
             found.append(f"{about}: mode of {', '.join(held)} is not recorded, simulated as momentary")

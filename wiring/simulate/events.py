@@ -4,7 +4,8 @@ Each event has a verdict: fail where something moves that nobody asks for any mo
 (or a source is shorted, or a motor stalls), unknown where that hangs on a fact of
 the receiver that is not recorded, else pass. Full events run from every state with
 at most two keys and one other input operated; release, loss and stops run from every
-feasible state and are listed there where they do not pass.
+feasible state and are listed there where they do not pass. In a circuit with more than
+`FULL` vectors events run from states with at most two inputs operated, and no others.
 """
 
 from __future__ import annotations
@@ -371,9 +372,10 @@ def events(network: Network) -> tuple[Event, ...]:
     """All events of a circuit: see the module's text for which states they run from."""
     happenings = Happenings(network)
     space = happenings.space
-    full = set(space.few())
+    small = space.count() <= FULL
+    full = set(space.few(total=3 if small else 2))
     found: list[Event] = []
-    vectors = space.vectors() if space.count() <= FULL else sorted(full, key=lambda v: (v.bit_count(), v))
+    vectors = space.vectors() if small else sorted(full, key=lambda v: (v.bit_count(), v))
     for vector in vectors:
         start = space.at(vector)
         if vector in full:

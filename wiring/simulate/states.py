@@ -22,7 +22,7 @@ from wiring.simulate.settle import Engine, Node, Run, engine, settled
 LISTED = 512
 #: Vectors up to this many are all settled one by one.
 FULL = 8192
-PRESSED = frozenset(("button", "key", "selector"))
+PRESSED = frozenset(("button", "key"))
 
 Result = TypeVar("Result", bound=Hashable)
 
@@ -134,21 +134,20 @@ class Space:
         rest = [bit for bit in bits if bit in tied]
         return total * _count(self, rest, 0, 0)
 
-    def few(self, keys: int = 2, others: int = 1) -> list[int]:
-        """Vectors with at most so many keys (a second step counts with its first) and so many
-        other inputs operated: the sample where all are too many."""
+    def few(self, keys: int = 2, others: int = 1, total: int = 3) -> list[int]:
+        """Vectors with at most so many keys, other inputs, and inputs in all operated (a second
+        step counts with its first): the sample where all are too many."""
         found = [0]
         for item in self.network.inputs:
             bit = self.network.input_bit[item.name]
-            need = self.needs.get(bit, 0)
-            found += [
-                v | bit | need for v in found if self._few(v | bit | need, keys, others) and not v & bit
-            ]
+            more = bit | self.needs.get(bit, 0)
+            found += [v | more for v in found if not v & bit and self._few(v | more, keys, others, total)]
         return sorted({v for v in found if self.feasible(v)}, key=lambda v: (v.bit_count(), v))
 
-    def _few(self, state: int, keys: int, others: int) -> bool:
-        pressed = sum(1 for bit in _bits(state & self.all_keys) if bit not in self.needs)
-        return pressed <= keys and (state & ~self.all_keys).bit_count() <= others
+    def _few(self, state: int, keys: int, others: int, total: int) -> bool:
+        firsts = [bit for bit in _bits(state) if bit not in self.needs]
+        pressed = sum(1 for bit in firsts if bit & self.all_keys)
+        return pressed <= keys and len(firsts) - pressed <= others and len(firsts) <= total
 
 
 def _bits(mask: int) -> Iterator[int]:
