@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
 from wiring.model.circuit import Circuit
@@ -11,13 +11,14 @@ from wiring.simulate.faults import FaultSet, single_list
 from wiring.simulate.faults_hazards import Seen, Watch
 from wiring.simulate.faults_runs import Plane, Runner, base_states
 from wiring.simulate.lanes_board import Board, Setting
+from wiring.simulate.lanes_same import Likeness
 from wiring.simulate.network import Network
 from wiring.simulate.score import Pendant, below_floor, compared, count, floor, pendant
 from wiring.simulate.story import story
 
 Progress = Callable[[int, int], None]
 #: Lanes of one batch: enough to drown the interpreter's overhead, few enough to stay in cache.
-BATCH = 1 << 14
+BATCH = 1 << 12
 
 Found = list[tuple[FaultSet, tuple[Seen, ...]]]
 
@@ -25,20 +26,26 @@ Found = list[tuple[FaultSet, tuple[Seen, ...]]]
 class Inspector:
     """One circuit with a list of fault sets, ready to be run batch by batch."""
 
-    def __init__(self, network: Network, sets: tuple[FaultSet, ...]) -> None:
+    def __init__(self, network: Network, sets: tuple[FaultSet, ...], keys: int = 2) -> None:
         self.circuit: Circuit = network.circuit
         self.sets = sets
         self.board = Board(self.circuit, tuple(fault.names for fault in sets))
-        self.plane = Plane(network, base_states(network))
+        self.plane = Plane(network, base_states(network, keys))
         self.sound = Runner(self.board, [self.board.setting(())], self.plane, None)
         self.size = max(1, BATCH // self.plane.width)
+        self.likeness = Likeness(self.board)
+        self.known: dict[Hashable, tuple[Seen, ...]] = {}
 
     def run(self) -> Iterator[tuple[FaultSet, tuple[Seen, ...]]]:
-        """The hazards of every fault set, in order."""
-        for low in range(0, len(self.sets), self.size):
-            settings = list(self.board.settings[low : low + self.size])
-            found = self.hazards(settings)
-            yield from zip(self.sets[low : low + self.size], found, strict=True)
+        """The hazards of every fault set, in order. Sets that settle alike are run once."""
+        keys = [self.likeness.of(setting) for setting in self.board.settings]
+        first = dict(zip(reversed(keys), reversed(self.board.settings), strict=True))
+        todo = [key for key in dict.fromkeys(keys) if key not in self.known]
+        for low in range(0, len(todo), self.size):
+            part = todo[low : low + self.size]
+            self.known.update(zip(part, self.hazards([first[key] for key in part]), strict=True))
+        for key, fault in zip(keys, self.sets, strict=True):
+            yield fault, self.known[key]
 
     def hazards(self, settings: list[Setting]) -> list[tuple[Seen, ...]]:
         """The hazards of some fault sets, run together."""

@@ -233,15 +233,9 @@ def single_list(circuit: Circuit) -> tuple[FaultSet, ...]:
     return (*plain, *hidden_pairs(circuit, plain))
 
 
-def double_list(circuit: Circuit) -> tuple[FaultSet, ...]:
-    """Every two different single faults together. The class is that of the worse known of the
-    two only by order: both names are kept."""
-    plain = plain_faults(circuit)
-    pairs = []
-    for one, other in combinations(plain, 2):
-        if set(one.names).isdisjoint(other.names) and _subject(one) != _subject(other):
-            pairs.append(FaultSet((*one.names, *other.names), f"{one.kind} + {other.kind}"))
-    return tuple(pairs)
+def together(one: FaultSet, other: FaultSet) -> bool:
+    """True where two single faults can happen at once: one part is not stuck open and closed."""
+    return set(one.names).isdisjoint(other.names) and _subject(one) != _subject(other)
 
 
 def _subject(fault: FaultSet) -> str:

@@ -16,7 +16,7 @@ from wiring.simulate.faults_runs import Plane, Runner, Shot
 from wiring.simulate.lanes_power import STANDING
 
 UNCOMMANDED, WRONG_WAY = "motion without command", "wrong direction"
-NO_STOP, STOP_DEFEATED, LIMIT_DEFEATED = "does not stop on release", "stop defeated", "limit defeated"
+NO_STOP, STOP_DEFEATED, LIMIT_DEFEATED = "no-stop", "stop defeated", "limit defeated"
 SHORT, RESTART, LET_GO, STALL = "source short", "starts by itself", "load let go", "stall current"
 
 
@@ -125,7 +125,7 @@ class Watch:
         released, let_go = self.runner.shot("released"), self.runner.shot("let_go")
         for motion in self.motor_of:
             moves = pressed.moves.motion.get(motion, 0) & self.real
-            loose = moves & ~self.command[motion]
+            loose = moves & ~self.command[motion] & ~self._sound_motion("pressed", motion)
             at_rest = loose & self.rest
             wrong = loose & self.command.get(self.against[motion], 0)
             resting = self._everywhere(at_rest)

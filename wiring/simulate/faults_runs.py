@@ -32,11 +32,11 @@ class Shot:
     moves: Moves
 
 
-def base_states(network: Network) -> tuple[State, ...]:
-    """The base states of the faults, rest first."""
+def base_states(network: Network, keys: int = 2) -> tuple[State, ...]:
+    """The base states of the faults, rest first. keys: how many are held at once, at most."""
     kinds = {item.name: item.kind for item in network.inputs}
     found = []
-    for vector in space_of(network).few(2, 1):
+    for vector in space_of(network).few(keys, 1):
         state = network.state_names(vector)
         if all(kinds[name] in HELD | MET and name != "key:stop" for name in state):
             found.append(state)

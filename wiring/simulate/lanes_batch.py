@@ -15,13 +15,16 @@ from dataclasses import dataclass
 from wiring.simulate.lanes_board import FAULT, Board, Setting
 
 Edge = tuple[int, int, int]  # switch number, node, node
+#: Odd voltages of a secondary closer than this part are one: far finer than any coil's threshold.
+ODD = 0.005
 
 
 @dataclass(frozen=True, slots=True)
 class Label:
     """One terminal of a source. node: where it sits; frame: labels whose voltages are known
     against each other; volts: against the frame's reference [V]; through: (transformer,
-    label, label) for a secondary that lives while its primary is on these two."""
+    label, label) for a secondary that lives while its primary is on these two; both are -1
+    where the primary hangs on a motor winding."""
 
     node: int
     frame: int
@@ -170,6 +173,7 @@ class Batch:
         for node, (frame, volts) in self.frame_at.items():
             self.labels.append(Label(node, frame, volts))
         self.label_at = {label.node: i for i, label in enumerate(self.labels)}
+        self.sides: list[tuple[int, int, complex, int]] = []
         for number in range(len(self.net.transformers)):
             self._secondary(number)
 
@@ -183,6 +187,7 @@ class Batch:
             self.label_at[low] = len(self.labels)
             self.labels.append(Label(low, self.frame_at[low][0], 0j))
         frame, base = self.frame_at[low]
+        self.sides.append((high, frame, base, sign))
         ends = [self._can_reach(self.node[pin]) for pin in (t.p1, t.p2)]
         for one in ends[0]:
             for other in ends[1]:
@@ -193,6 +198,18 @@ class Batch:
                 if t.rectifier:
                     volts = complex(abs(volts))
                 self.labels.append(Label(high, frame, base + sign * volts * t.ratio, (number, one, other)))
+
+    def odd_secondary(self, number: int, volts: float) -> int:
+        """The label of a secondary that has `volts` because its primary hangs on a winding."""
+        high, frame, base, sign = self.sides[number]
+        for i, label in enumerate(self.labels):
+            if label.through == (number, -1, -1) and abs(abs(label.volts - base) - volts) <= ODD * volts:
+                return i
+        label = Label(high, frame, base + sign * volts, (number, -1, -1))
+        self.labels.append(label)
+        self.narrow.append(self._ordered(label, self.edges))
+        self.wide.append(self._ordered(label, self.edges))
+        return len(self.labels) - 1
 
     def _can_reach(self, node: int) -> list[int]:
         """Labels that a node can ever be joined to, whatever is operated."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wiring.simulate.lanes_batch import Batch, flood
+from wiring.simulate.lanes_batch import Batch, Edge, flood
 from wiring.simulate.lanes_pattern import Hanging, hanging
 
 Reach = list[list[int]]  # label, node: lanes
@@ -19,6 +19,7 @@ class Field:
         ends |= {label.node for label in batch.labels} | set(batch.deciding)
         self.near_loads = [item for item in self.loads if item[1] in ends and item[2] in ends]
         self.stars = self._stars()
+        self.power_loads, self.power_edges = self._power()
         fuses = batch.by_cause.get("", ())
         self.fuses = sorted(fuses, key=lambda i: self.net.switches[i].rating)
 
@@ -30,6 +31,28 @@ class Field:
                 found.setdefault(self.batch.node[load.b], []).append(self.batch.node[load.a])
         return list(found.items())
 
+    def _power(self) -> tuple[list[Hanging], list[Edge]]:
+        """Loads and switches that can ever hang together with a motor or a brake: everything
+        around their pins up to the next source terminal."""
+        circuit = self.net.circuit
+        parts = {name for motor in circuit.motors for name in motor.parts}
+        parts |= {brake.part for brake in circuit.brakes}
+        walls = set(self.batch.frame_at)
+        near: dict[int, set[int]] = {}
+        for _, a, b in (*self.loads, *self.batch.edges):
+            near.setdefault(a, set()).add(b)
+            near.setdefault(b, set()).add(a)
+        queue = [n for i, a, b in self.loads if self.net.loads[i].part.name in parts for n in (a, b)]
+        seen = set(queue)
+        while queue:
+            node = queue.pop()
+            for other in near.get(node, set()) - seen if node not in walls else ():
+                seen.add(other)
+                queue.append(other)
+        inner = seen - walls
+        loads = [item for item in self.loads if item[1] in inner or item[2] in inner]
+        return loads, [edge for edge in self.batch.edges if edge[1] in inner or edge[2] in inner]
+
     def reach(self, cond: list[int], wide: bool, tripped: int = 0) -> Reach:
         """For every label the lanes of each node that it is joined to. tripped: supply gone."""
         batch = self.batch
@@ -38,7 +61,9 @@ class Field:
         nothing = [0] * batch.count
         for label, edges in zip(batch.labels, regions, strict=True):
             live = self.full & ~tripped
-            if label.through is not None:
+            if label.through is not None and label.through[1] < 0:
+                live = 0  # fed through a winding: see lanes_feed
+            elif label.through is not None:
                 number, one, other = label.through
                 t = self.net.transformers[number]
                 live = found[one][batch.node[t.p1]] & found[other][batch.node[t.p2]]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_batch import Batch, Edge
 from wiring.simulate.motions import Turning, turning
 from wiring.simulate.solve import Solution, solve
 
@@ -101,7 +101,7 @@ def seeds(loads: list[Hanging], reach: list[list[int]], hard: list[int], own: li
 
 
 def soft(
-    batch: Batch, loads: list[Hanging], cond: list[int],
+    batch: Batch, loads: list[Hanging], edges: list[Edge], cond: list[int],
     reach: list[list[int]], hard: list[int], own: list[int], lanes: int,
 ) -> tuple[list[int], list[int]]:  # fmt: skip
     """Nodes without label that some label reaches through loads (`touched`), and those reached
@@ -114,7 +114,7 @@ def soft(
             here[b] |= one[a] & floating[b] & mine
             here[a] |= one[b] & floating[a] & mine
         if any(here):
-            _spread(batch, loads, cond, floating, here)
+            _spread(edges, loads, cond, floating, here)
             for node, got in enumerate(here):
                 torn[node] |= touched[node] & got
                 touched[node] |= got
@@ -122,13 +122,13 @@ def soft(
 
 
 def _spread(
-    batch: Batch, loads: list[Hanging], cond: list[int], floating: list[int], here: list[int]
+    edges: list[Edge], loads: list[Hanging], cond: list[int], floating: list[int], here: list[int]
 ) -> None:
     """Let the lanes of `here` run over closed switches and loads, through nodes without label."""
     again = True
     while again:
         again = False
-        for i, u, v in batch.edges:
+        for i, u, v in edges:
             new = (here[u] ^ here[v]) & cond[i] & floating[u] & floating[v]
             if new:
                 here[u] |= new
@@ -143,10 +143,10 @@ def _spread(
 
 
 def around(
-    batch: Batch, loads: list[Hanging], cond: list[int], reach: list[list[int]], touched: list[int]
+    edges: list[Edge], loads: list[Hanging], cond: list[int], reach: list[list[int]], touched: list[int]
 ) -> Iterator[int]:
     """The integers that decide what hangs on the touched nodes: switches at them, labels across loads."""
-    for i, u, v in batch.edges:
+    for i, u, v in edges:
         near = touched[u] | touched[v]
         if near:
             yield cond[i] & near

@@ -49,14 +49,21 @@ class _Reader:
         self.reach = settler.power(now)
         self.hard = settler.field.hard(self.reach)
         own = distinct(self.batch, self.reach)
-        found = seeds(settler.field.loads, self.reach, self.hard, own)
+        found = seeds(settler.field.power_loads, self.reach, self.hard, own)
         lanes = 0
         for got in found:
             lanes |= got
         self.touched = [0] * self.batch.count
         if lanes:
             self.touched, _ = soft(
-                self.batch, settler.field.loads, self.cond, self.reach, self.hard, own, lanes
+                self.batch,
+                settler.field.power_loads,
+                settler.field.power_edges,
+                self.cond,
+                self.reach,
+                self.hard,
+                own,
+                lanes,
             )
 
     def read(self) -> Moves:
@@ -136,7 +143,13 @@ class _Reader:
                 continue  # every pin at one potential
             yield leaf, self._known(key, lane)
         if affected:
-            bits = around(self.batch, self.settler.field.loads, self.cond, self.reach, self.touched)
+            bits = around(
+                self.settler.field.power_edges,
+                self.settler.field.power_loads,
+                self.cond,
+                self.reach,
+                self.touched,
+            )
             for leaf in leaves(affected, [*labels, *bits, *self._sealed()]):
                 yield leaf, self._hung(name, pins, lane_of(leaf))
 
@@ -176,12 +189,12 @@ class _Reader:
                 n = parent[n]
             return n
 
-        for i, u, v in self.batch.edges:
+        for i, u, v in self.settler.field.power_edges:
             if (self.touched[u] >> lane & 1) and (self.touched[v] >> lane & 1) and self.cond[i] >> lane & 1:
                 parent[find(u)] = find(v)
         found: list[object] = []
         names: dict[int, int] = {}
-        for n, a, b in self.settler.field.loads:
+        for n, a, b in self.settler.field.power_loads:
             if not (self.touched[a] | self.touched[b]) >> lane & 1:
                 continue
             ends: list[object] = []

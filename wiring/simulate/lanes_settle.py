@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_feed import Feeds
 from wiring.simulate.lanes_field import Field, Reach
 from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, solved
 from wiring.simulate.lanes_receiver import LaneReceiver
@@ -60,12 +61,17 @@ class Settler:
             if lanes:
                 self.stuck[item.name] = lanes
         self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
+        self.feeds = Feeds(self.field, self._relabel)
         moved = {edge[0] for edges in batch.wide for edge in edges}
         moved -= {edge[0] for edges in batch.narrow for edge in edges}
         self.drives_power = [
             any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
         ]
         self.solves = 0
+
+    def _relabel(self) -> None:
+        """A label was added: find again which two labels bring a coil in."""
+        self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
 
     def _pairs(self, k: int) -> list[tuple[int, int, bool]]:
         """(label, label, it comes in) for every two labels that make a coil come in or may hold it."""
@@ -138,6 +144,8 @@ class _Run:
             reach = self.field.reach(self.cond, self.wide, self.tripped)
             if look and self._end_shorts(reach):
                 continue
+            if self.wide:
+                self.s.feeds.complete(reach, self.cond, self.coils)
             pending = [w ^ c for w, c in zip(self._targets(reach), self.coils, strict=True)]
             changed, left = self._change(pending)
             if not left:
@@ -238,17 +246,14 @@ class _Run:
         """Coils that hang between two labels: solved, lane pattern by lane pattern."""
         batch = self.batch
         loads = self.field.loads if self.wide else self.field.near_loads
-        touched, torn = soft(batch, loads, self.cond, reach, hard, own, lanes)
-        primaries = 0
-        for t in self.net.transformers:
-            primaries |= torn[batch.node[t.p1]] | torn[batch.node[t.p2]]
-        torn_coils = [torn[a] | torn[b] | primaries for _, a, b in self.s.deciding]
-        doubtful = primaries
+        touched, torn = soft(batch, loads, batch.edges, self.cond, reach, hard, own, lanes)
+        torn_coils = [torn[a] | torn[b] for _, a, b in self.s.deciding]
+        doubtful = 0
         for lanes_of_coil in torn_coils:
             doubtful |= lanes_of_coil
         if not doubtful:
             return
-        bits = [*around(batch, loads, self.cond, reach, touched), *self.coils]
+        bits = [*around(batch.edges, loads, self.cond, reach, touched), *self.coils]
         for leaf in leaves(doubtful, bits):
             self.s.solves += 1
             solution, _, _ = solved(batch, self.cond, self.coils, lane_of(leaf))
