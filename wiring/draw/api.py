@@ -82,7 +82,13 @@ def circuit_drawing(
 ) -> Drawing:
     """A circuit without a plan, as for the page of a catalog type."""
     placed = place(circuit, facts or Facts())
-    head = Title(title or "Circuit", kind="circuit diagram", symbols=PRACTICE[symbols])
+    head = Title(
+        title or "Circuit",
+        subtitle="circuit of a type, not of a hoist that stands somewhere",
+        kind="circuit diagram",
+        symbols=PRACTICE[symbols],
+        verdict=("Nothing is checked on this sheet.", "It shows a type of the catalog, not a job."),
+    )
     return Drawing(
         title=head.title,
         description=f"Circuit diagram, symbols {PRACTICE[symbols]}. {CAUTION}",

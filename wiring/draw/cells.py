@@ -17,6 +17,7 @@ from wiring.draw.words import width
 
 LINE = 3.1  # base line to base line of label rows [mm]
 AIR = 0.8  # between a line and the text beside it [mm]
+STATE = "▸"  # a text that begins so says what has moved in a state view
 XREF = "@"  # a text that begins so is replaced by the place of the part named after it
 XREF_ROOM = "→ 1/D12"  # widest place name
 
@@ -197,7 +198,8 @@ def _pair_across(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell
 
 def _label(x: float, y: float, text: str, size: float, anchor: str) -> Text:
     role = "xref" if XREF in text else ("tag" if size == TAG else "note")
-    return Text(x, y, text, size, anchor, bold=size == TAG, role=role)
+    moved = text.startswith(STATE)
+    return Text(x, y, text, size, anchor, bold=size == TAG or moved, role="state" if moved else role)
 
 
 def _stack(ink: Ink, words: list[tuple[str, float]], x: float, y: float, anchor: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.draw.cells import STATE as MARK
 from wiring.draw.placed import Placed
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit, Part
@@ -17,6 +18,8 @@ def live_nets(placed: Placed, state: Settled) -> frozenset[int]:
         if any(abs(state.potential.get(point, 0.0)) >= LIVE_VOLTS for point in points):
             found.add(placed.merged.get(net, net))
     for item in placed.items:
+        if item.point and not item.gone and abs(state.potential.get(item.point, 0.0)) >= LIVE_VOLTS:
+            found.update(item.nets)
         if any(
             abs(state.amps.get(part.name, 0.0)) >= LIVE_AMPS for part in item.parts if part.kind != "source"
         ):
@@ -29,17 +32,19 @@ def state_words(part: Part, state: Settled | None, circuit: Circuit | None = Non
     if state is None:
         return ()
     if part.kind in ("coil", "drive-input", "supply-input"):
-        return ("IN",) if part.name in state.energised else ()
+        return (f"{MARK}IN",) if part.name in state.energised else ()
     if part.kind in ("contact", "semiconductor"):
         closed = part.name in state.closed
         if closed is (part.form == "NC"):
             return ()
-        return ("CLOSED",) if closed else ("OPEN",)
+        return (f"{MARK}CLOSED",) if closed else (f"{MARK}OPEN",)
     if circuit is not None:
         for motor in circuit.motors:
             if motor.parts[:1] == (part.name,):
                 moving = [m for m in state.motions if m in (motor.positive, motor.negative)]
-                return tuple(m.upper() for m in moving) or (f"torque {state.torque.get(motor.name, 'none')}",)
+                return tuple(MARK + m.upper() for m in moving) or (
+                    f"{MARK}torque {state.torque.get(motor.name, 'none')}",
+                )
     return ()
 
 

@@ -1,0 +1,158 @@
+"""The other sheets and the text: connections, states, titles, legend, ladder."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.draw.clashes import clashes
+from tests.draw.geometry import read
+from tests.draw.made import CATALOG, converted_job
+from wiring.circuit import build_after, build_before, build_type
+from wiring.draw import circuit_drawing, drawing, png, svg, text
+from wiring.draw.drawing import LIVE, Drawing
+from wiring.draw.frame import CAUTION, EXAMPLE
+from wiring.model.behaviour import Settled
+from wiring.model.circuit import Circuit
+from wiring.model.finding import Verdict
+from wiring.model.job import Job, Parts
+from wiring.model.plan import Counts, Plan, Report
+
+HOISTS = sorted(CATALOG.hoists)
+
+
+def plan_of(job: Job, verdict: Verdict = Verdict.FAIL) -> Plan:
+    """A plan with both circuits and a report of 2 fails and 3 unknowns, or a pass."""
+    counts = Counts(7, 2, 3, 0) if verdict is Verdict.FAIL else Counts(12, 0, 0, 0)
+    report = Report(verdict, "design", (), (), counts, Counts(), 12, ("wires nobody traced",))
+    circuits = build_before(job, CATALOG), build_after(job, CATALOG)
+    sentence = "Holds only if the hoist is a made one. This has not been shown."
+    return Plan(job, CATALOG, *circuits, None, report, "0123456789ab", Parts(), "not shown", sentence)
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    return plan_of(converted_job("reversing-contactors-24", "six-channel-stop-pair", "tail-kept"))
+
+
+def words(made: Drawing) -> str:
+    """All texts of all sheets, in one line."""
+    found = []
+    for sheet in made.sheets:
+        for layer in (sheet.frame, sheet.body):
+            found += [t.text for t in layer.texts]
+            found += [t.text for symbol in layer.symbols for t in symbol.texts]
+    return " ".join(found)
+
+
+@pytest.mark.parametrize("sheet", ["circuit", "connections", "legend"])
+@pytest.mark.parametrize("symbols", ["iec", "us"])
+def test_every_sheet_carries_title_verdict_and_caution(plan: Plan, sheet: str, symbols: str) -> None:
+    """Objections, caution, condition, stage, revision fields and the symbol practice stand on each sheet."""
+    made = drawing(plan, sheet, symbols)
+    found = words(made)
+    for part in (
+        "OBJECTIONS: 2 fail, 3 unknown",
+        CAUTION,
+        "This has not been shown.",
+        "design",
+        "0123456789ab",
+    ):
+        assert part in found
+    assert "complying" not in found and "after" in found
+    assert clashes(made) == []
+
+
+def test_a_sheet_without_objection_says_what_was_not_checked() -> None:
+    """A pass is worded as no objection in so many checks, for review, with what was not checked."""
+    job = converted_job("reversing-contactors-24", "six-channel-stop-pair")
+    found = words(drawing(plan_of(job, Verdict.PASS)))
+    assert "Design: no objection in 12 checks; for review" in found
+    assert "Not checked: wires nobody traced." in found
+    assert "safe" not in found.lower()
+
+
+def test_a_demo_is_marked_on_every_sheet_and_in_text() -> None:
+    """A job marked as an example says so above every sheet and first in the text."""
+    job = converted_job("reversing-contactors-24", "six-channel-stop-pair")
+    made = drawing(plan_of(replace(job, example=True)))
+    assert all(any(t.text == EXAMPLE for t in sheet.frame.texts) for sheet in made.sheets)
+    assert text(made).count(EXAMPLE) == 1
+    assert EXAMPLE not in words(drawing(plan_of(job)))
+
+
+@pytest.mark.parametrize("hoist", HOISTS)
+def test_the_connection_diagram_lands_every_wire_where_the_job_says(hoist: str) -> None:
+    """Each wire of the connection diagram joins its two ends at the stated terminals and nothing else."""
+    plan = plan_of(converted_job(hoist, "six-channel-stop-pair", "tail-kept"))
+    assert plan.after is not None
+    made = drawing(plan, "connections")
+    reading = read(svg(made))
+    assert reading.problems == [] and clashes(made) == []
+    wires = {p.name for p in plan.after.parts if p.cable or p.owner in ("wire", "core")}
+    assert reading.nets == {frozenset({(name, 1), (name, 2)}) for name in wires}
+    found = words(made)
+    for row in plan.job.connections:
+        assert f"no. {row.number}" in found and row.to and row.to.rpartition(":")[2] in found
+
+
+def test_removed_and_loose_ends_are_listed(plan: Plan) -> None:
+    """Cables, the cord's fate, what goes and which ends to insulate stand below the picture."""
+    found = words(drawing(plan, "connections"))
+    assert "Take out" in found and "pendant cord: tail-kept, 3 ft kept" in found
+    assert "W1: type unknown, 16 AWG, 3 ft" in found
+
+
+def _settled(circuit: Circuit) -> Settled:
+    """Everything at 24 V up to the coil K1, which is in."""
+    live = ("hoist:T1.X1", "hoist:F4.1", "hoist:F4.2", "hoist:X1.1")
+    closed = tuple(
+        p.name for p in circuit.parts if p.form == "NC" or (p.by == "coil:hoist:K1" and p.form == "NO")
+    )
+    return Settled(
+        frozenset({"button:up"}), ("hoist:K1",), closed, ("hoist up",), potential=dict.fromkeys(live, 24 + 0j)
+    )
+
+
+def test_a_state_view_shows_live_wires_wide_and_says_what_moved(plan: Plan) -> None:
+    """Live conductors get the wide line, moved contacts and coils a word, the title the state."""
+    assert plan.before is not None
+    made = drawing(plan, "circuit", "iec", "before", _settled(plan.before))
+    widths = {wire.width for sheet in made.sheets for wire in sheet.body.wires}
+    assert LIVE in widths and min(widths) < 0.2
+    found = words(made)
+    assert "▸IN" in found and "▸CLOSED" in found and "▸HOIST UP" in found
+    assert "state: button:up; hoist up" in found
+    assert clashes(made) == []
+
+
+@pytest.mark.parametrize("width", [60, 80, 100])
+@pytest.mark.parametrize("hoist", HOISTS)
+def test_the_text_ladder_names_every_part_once_within_its_width(hoist: str, width: int) -> None:
+    """Every drawn part stands in exactly one rung or list line, and no line is longer than asked."""
+    circuit = build_type(CATALOG.hoists[hoist])
+    made = circuit_drawing(circuit, "iec", "x")
+    found = text(made, width)
+    assert max(len(line) for line in found.split("\n")) <= width + 12  # one long word may stand out
+    rungs = [part for block in made.blocks for rung in block.rungs for part in rung.parts]
+    for part in circuit.parts:
+        if part.kind == "coil":
+            name = part.name.removeprefix("hoist:")
+            assert sum(p == f"( {name} )" for p in rungs) == 1
+    contacts = sum(p.kind == "contact" for p in circuit.parts) - len(made.spare)
+    assert sum(p.startswith("┤") and not p.startswith("┤(") for p in rungs) == contacts
+
+
+def test_unknown_sheets_and_missing_circuits_are_refused(plan: Plan) -> None:
+    """A word that is no sheet, and a plan without circuits, give a clear error."""
+    with pytest.raises(ValueError, match="cannot draw"):
+        drawing(plan, "floor plan")
+    with pytest.raises(ValueError, match="unknown"):
+        drawing(replace(plan, before=None, after=None))
+
+
+def test_png_grows_with_its_resolution(plan: Plan) -> None:
+    """Twice the dots per inch give a larger picture."""
+    made = drawing(plan, "connections")
+    assert len(png(made, 80)) > len(png(made, 40)) > 1000
