@@ -26,13 +26,15 @@ Found = list[tuple[FaultSet, tuple[Seen, ...]]]
 class Inspector:
     """One circuit with a list of fault sets, ready to be run batch by batch."""
 
-    def __init__(self, network: Network, sets: tuple[FaultSet, ...], keys: int = 2) -> None:
+    def __init__(
+        self, network: Network, sets: tuple[FaultSet, ...], keys: int = 2, batch: int = BATCH
+    ) -> None:
         self.circuit: Circuit = network.circuit
         self.sets = sets
         self.board = Board(self.circuit, tuple(fault.names for fault in sets))
         self.plane = Plane(network, base_states(network, keys))
         self.sound = Runner(self.board, [self.board.setting(())], self.plane, None)
-        self.size = max(1, BATCH // self.plane.width)
+        self.size = max(1, batch // self.plane.width)
         self.likeness = Likeness(self.board)
         self.known: dict[Hashable, tuple[Seen, ...]] = {}
 

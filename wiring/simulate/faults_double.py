@@ -23,6 +23,8 @@ from wiring.simulate.score import Pendant, pendant
 
 #: Pairs handed to a process at a time: a few seconds of work at most.
 CHUNK = 400
+#: Lanes of one batch: a whole tile.
+BATCH = 1 << 14
 #: Faults on one side of a tile of pairs.
 TILE = 20
 #: At most this many pairs are listed; all are counted.
@@ -37,7 +39,7 @@ class Pairs:
     """The single faults of one circuit that can be told apart, and every two of them."""
 
     def __init__(self, network: Network) -> None:
-        self.inspector = Inspector(network, plain_faults(network.circuit), keys=1)
+        self.inspector = Inspector(network, plain_faults(network.circuit), keys=1, batch=BATCH)
         board, likeness = self.inspector.board, self.inspector.likeness
         first: dict[Hashable, int] = {}
         for number, setting in enumerate(board.settings):
