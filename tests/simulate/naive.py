@@ -10,11 +10,9 @@ from __future__ import annotations
 
 import cmath
 import math
-import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: threads only get in their way
 import numpy as np
 
 from wiring.model.circuit import Circuit, Motor, Part

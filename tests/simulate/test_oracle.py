@@ -11,6 +11,7 @@ import pytest
 from tests.campaign import oracle as campaign
 from tests.simulate import spice
 from tests.simulate.chance import generated
+from tests.simulate.dense import Dense
 from tests.simulate.oracle import (
     Tally,
     against_naive,
@@ -125,3 +126,16 @@ def test_the_comparison_notices_a_wrong_voltage() -> None:
     }
     against_naive(network, replace(real, torque=turned), (), tally)
     assert tally.wrong
+
+
+@pytest.mark.parametrize("merged", [True, False])
+def test_the_yardstick_of_speed_decides_alike(merged: bool) -> None:
+    """The compiled naive solver that the engine's speed is measured against gives the same coils."""
+    made = next(c for c in CIRCUITS if len(c.parts) > 100)
+    network, yardstick = Network(made), Dense(made, merged)
+    states = [s for s in settled_states(network, states_of(network, 15)) if not (s.race or s.shorts)]
+    rest = settled_states(network, [frozenset()])[0]
+    for settled in states:
+        found, solved = yardstick.settle(settled.state, rest.energised)
+        assert found == set(settled.energised)
+        assert solved > 0

@@ -79,7 +79,7 @@ def test_merging_covers_each_vector_once() -> None:
 def test_a_sample_says_that_it_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where neither all vectors nor the lanes engine are at hand the table is marked incomplete."""
     monkeypatch.setattr(room, "FULL", 10)
-    monkeypatch.setattr(room, "large_engine", lambda network: None)
+    monkeypatch.setattr(room, "large_engine", lambda: None)
     table = truth(Network(contactor_hoist()))
     assert not table.complete
     assert table.vectors == 64

@@ -11,6 +11,8 @@ table, and where it cannot, a sample is settled and the table says so.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterator
+from importlib import import_module
+from importlib.util import find_spec
 from typing import NamedTuple, TypeVar
 
 from wiring.model.behaviour import Difference, Race, Row, Settled, State, Truth
@@ -203,20 +205,21 @@ def _row(space: Space, vector: int, free: int, found: tuple[tuple[str, ...], int
 
 def _large(network: Network, space: Space, count: int) -> Truth:
     """Too many vectors for one by one: the bit-parallel engine, or a sample."""
-    lanes = large_engine(network)
+    lanes = large_engine()
     if lanes is not None:
         return lanes(network)
     rows = tuple(_row(space, v, 0, _result(space, v)) for v in space.few()[:LISTED])
     return Truth(False, count, rows)
 
 
-def large_engine(network: Network) -> Callable[[Network], Truth] | None:
-    """`lanes.large_truth`, where the bit-parallel engine is there."""
-    try:
-        from wiring.simulate.lanes import large_truth
-    except ImportError:
+def large_engine() -> Callable[[Network], Truth] | None:
+    """`lanes.large_truth`, where the bit-parallel engine has one."""
+    if find_spec("wiring.simulate.lanes") is None:
         return None
-    return large_truth  # type: ignore[no-any-return]
+    found: Callable[[Network], Truth] | None = getattr(
+        import_module("wiring.simulate.lanes"), "large_truth", None
+    )
+    return found
 
 
 def merged(space: Space, results: dict[int, Result]) -> list[tuple[int, int, Result]]:
