@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -12,12 +13,14 @@ from wiring.files import load_catalog
 from wiring.model.behaviour import State
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import FaultSet, plain_faults
+from wiring.simulate.lanes import large_differences, large_truth
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_board import Board
 from wiring.simulate.lanes_power import moves
 from wiring.simulate.lanes_settle import Lanes, Settler, cold
 from wiring.simulate.network import Network
 from wiring.simulate.settle import settle
+from wiring.simulate.states import space_of
 
 CATALOG = load_catalog()
 WIDTH = 16
@@ -33,7 +36,9 @@ def states_of(circuit: Circuit, rng: random.Random) -> list[State]:
     return found
 
 
-def settled_lanes(circuit: Circuit, sets: list[tuple[str, ...]], states: list[State]) -> tuple[Batch, Settler, Lanes]:
+def settled_lanes(
+    circuit: Circuit, sets: list[tuple[str, ...]], states: list[State]
+) -> tuple[Batch, Settler, Lanes]:
     """All fault sets in all states, settled from cold in one batch."""
     board = Board(circuit, tuple(sets))
     batch = Batch(board, list(board.settings), WIDTH)
@@ -99,3 +104,49 @@ def test_a_wrong_fault_shows_up_as_a_disagreement() -> None:
     _, settler, now = settled_lanes(circuit, [("hoist:K1 stuck-in",)], states)
     assert "hoist up" in moves(settler, now).motion
     assert settle(Network(circuit), frozenset()).motions == ()
+
+
+@pytest.mark.parametrize("type_id", ["reversing-contactors-24", "drive-pnp-two-channel-stop"])
+def test_large_truth_says_what_every_vector_does(type_id: str) -> None:
+    """The merged table of all vectors covers each vector once, with the scalar engine's motions and coils."""
+    network = Network(build_type(CATALOG.hoists[type_id]))
+    table = large_truth(network)
+    space = space_of(network)
+    vectors = space.vectors()
+    assert table.complete and table.vectors == len(vectors)
+    for vector in vectors:
+        state = network.state_names(vector)
+        rows = [r for r in table.rows if set(state).difference(r.any) == {*r.pressed, *r.open}]
+        assert len(rows) == 1
+        at = space.at(vector)
+        if not at.run.race:
+            assert rows[0].motions == space.motions(at)
+            assert set(rows[0].energised) == set(space.settled(at).energised)
+
+
+def test_all_vectors_of_the_crane_are_settled() -> None:
+    """The two-speed crane's table is complete, not a sample, and agrees on random vectors."""
+    network = Network(build_type(CATALOG.hoists["two-speed-crane-115"]))
+    table = large_truth(network)
+    space = space_of(network)
+    assert table.complete and table.vectors == space.count() > 9000
+    rng = random.Random(5)
+    for vector in rng.sample(space.few(3, 2), 60):
+        state = network.state_names(vector)
+        rows = [r for r in table.rows if set(state).difference(r.any) == {*r.pressed, *r.open}]
+        assert len(rows) == 1
+        assert rows[0].motions == space.motions(space.at(vector))
+
+
+def test_a_circuit_does_not_differ_from_itself_and_does_from_a_broken_one() -> None:
+    """Comparing all vectors finds nothing against itself and the lost motion where a wire is gone."""
+    circuit = build_type(CATALOG.hoists["reversing-contactors-24"])
+    same = {item.name: item.name for item in circuit.inputs}
+    network = Network(circuit)
+    assert large_differences(network, network, same) == ()
+    parts = tuple(part for part in circuit.parts if part.name != "hoist:W33")
+    found = large_differences(network, Network(replace(circuit, parts=parts)), same)
+    assert found and {(d.before, d.after, d.judgement) for d in found} <= {
+        (("hoist down",), (), "other"),
+        (("hoist down",), (), "better"),
+    }
