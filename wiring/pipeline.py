@@ -23,8 +23,10 @@ from wiring.simulate.behaviour import behaviour
 
 if TYPE_CHECKING:
     from wiring.draw import Drawing
+    from wiring.model.commissioning import Outcome
     from wiring.model.page import Page
     from wiring.model.proposal import Proposal
+    from wiring.sheets.sheet import Figure, Material
 
 Progress = Callable[[int, int], None]
 
@@ -169,3 +171,81 @@ def lint_entry(file: str) -> Page:
     from wiring.simulate.entry_lint import lint
 
     return lint(load_entry(Path(file)))
+
+
+def material(plan: Plan) -> Material:
+    """Everything the sheets of the job pack are made from."""
+    from wiring.sheets.sheet import Material
+    from wiring.sheets.versions import programs
+    from wiring.simulate.expect import live_after
+
+    return Material(plan, figures(plan), commissioning(plan), live_after(plan.after), programs())
+
+
+def figures(plan: Plan) -> dict[str, tuple[Figure, ...]]:
+    """The drawings of the pack: as found, as converted, connections; each page of its own."""
+    from wiring.draw import svg, text
+    from wiring.sheets.sheet import Figure
+
+    found: dict[str, tuple[Figure, ...]] = {}
+    for name, sheet, show in DRAWINGS:
+        if plan.before is None or (plan.after is None and show != "before"):
+            continue
+        made = draw(plan, sheet, plan.job.region, show)
+        plain = text(made)
+        found[name] = tuple(
+            Figure(f"{name}: {s.name}", svg(made, s.number), s.width, s.height, made.description, plain)
+            for s in made.sheets
+        )
+    return found
+
+
+DRAWINGS = (
+    ("as-found", "circuit", "before"),
+    ("as-converted", "circuit", "both"),
+    ("connections", "connections", "both"),
+)
+
+
+def pack(plan: Plan, paper: str = "") -> bytes:
+    """The job pack as PDF. paper: a4 | letter, "" the region's. Raises ValueError for another paper."""
+    from wiring.sheets.pack import sheets_of
+    from wiring.sheets.pdf_pack import pdf_pack
+
+    chosen = paper or ("letter" if plan.job.region == "us" else "a4")
+    return pdf_pack(sheets_of(material(plan)), plan.job.date, chosen)
+
+
+def pack_page(plan: Plan) -> str:
+    """The job pack as one HTML page that fetches nothing."""
+    from wiring.sheets.html_page import html_page
+    from wiring.sheets.pack import sheets_of
+
+    return html_page(sheets_of(material(plan)))
+
+
+def write_sheets(plan: Plan, folder: str | Path) -> tuple[str, ...]:
+    """Every sheet as text, its tables as CSV, its drawings as SVG, into a folder. Names written.
+    Raises OSError."""
+    from wiring.files import atomic_write
+    from wiring.sheets.loose import loose_files
+    from wiring.sheets.pack import sheets_of
+
+    target = Path(folder)
+    target.mkdir(parents=True, exist_ok=True)
+    files = loose_files(sheets_of(material(plan)))
+    for name, content in files.items():
+        atomic_write(target / name, content)
+    return tuple(files)
+
+
+def commissioning(plan: Plan) -> tuple[Outcome, ...]:
+    """Every commissioning test in working order, with what its record says on this plan."""
+    from wiring.check import changed
+    from wiring.simulate.expect_record import outcomes
+    from wiring.simulate.expect_steps import steps
+
+    if plan.after is None:
+        return ()
+    tests = steps(plan.job, plan.catalog, plan.after)
+    return outcomes(tests, plan.job.records, plan.digest, lambda old: changed(old, plan.parts))

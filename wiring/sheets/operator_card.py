@@ -1,0 +1,66 @@
+"""Operator card: one page in large type, to hang beside the hoist. How to stop comes first."""
+
+from __future__ import annotations
+
+from wiring.model.circuit import Stop
+from wiring.model.plan import Plan
+from wiring.sheets.sheet import Block, Heading, Material, Sheet, Table, Text, head_of
+
+ALWAYS = (
+    "Before each shift, without load: every key moves the way it says, letting go stops it, the upper limit "
+    "stops it, the stops stop it.",
+    "Never lift people. Never stand or reach under the load.",
+    "See the load all the time. Keep the transmitter on you; battery out when you put it away.",
+    "Something wrong: stop, lower nothing, lock it, tell the owner. Do not try again.",
+)
+
+
+def operator_card(material: Material) -> Sheet:
+    """Stops in the order to try them, with their places."""
+    plan = material.plan
+    blocks: tuple[Block, ...] = (
+        Heading("It does not stop when you let go"),
+        Table(("", "Do", "Where"), stop_rows(plan), empty="NO STOP IS IN THE CIRCUIT: do not use this hoist"),
+        Heading("Always"),
+        *(Text(f"{n}. {line}") for n, line in enumerate(ALWAYS, 1)),
+        Heading("Keys"),
+        Table(("Key", "Moves"), key_rows(plan), empty="not known yet"),
+        Text(f"Transmitters for this hoist: {transmitters(plan)}. No other one may be paired."),
+        Text("Card valid only for the digest below, and only after hand-over.", "quiet"),
+    )
+    return Sheet("operator-card", "Operator card", blocks, head_of(plan), card=True)
+
+
+def stop_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """Stops at hand first; those that only open a coil circuit are tried too, isolation ends the list."""
+    found = sorted(plan.after.stops, key=lambda s: (-s.rank, s.input)) if plan.after else []
+    return tuple(
+        (
+            str(n),
+            action(s),
+            s.where or ("on the transmitter" if s.input.startswith("key:") else "PLACE NOT STATED"),
+        )
+        for n, s in enumerate((s for s in found if s.rank > 0), 1)
+    )
+
+
+def action(stop: Stop) -> str:
+    name = stop.input.partition(":")[2]
+    verb = {"isolator": "switch off", "plug": "pull", "radio stop": "press STOP:"}.get(stop.kind, "press")
+    return f"{verb} {stop.kind if stop.kind != 'radio stop' else 'the red key'} {name}".strip()
+
+
+def key_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """What each key alone moves, read from the truth table."""
+    if plan.behaviour is None:
+        return ()
+    rows = []
+    for row in plan.behaviour.after.rows:
+        keys = [k for k in row.pressed if k.startswith("key:")]
+        if row.motions and not row.open and keys and len({k.partition(".")[0] for k in keys}) == 1:
+            rows.append((max(keys, key=len).removeprefix("key:"), ", ".join(row.motions)))
+    return tuple(dict.fromkeys(rows))
+
+
+def transmitters(plan: Plan) -> str:
+    return ", ".join(t.id for t in plan.job.transmitters) or "none listed"

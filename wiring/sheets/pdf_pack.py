@@ -1,0 +1,116 @@
+"""The job pack as one PDF: sheets as data, one template, own fonts, the job's date; same job, same bytes."""
+
+from __future__ import annotations
+
+import datetime
+import json
+import tempfile
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from wiring.sheets.columns import widths
+from wiring.sheets.sheet import Block, Figure, Heading, Labels, Sheet, Table, Text
+from wiring.sheets.words import clean
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+EPOCH = datetime.date(2000, 1, 1)  # of a pack whose job has no date
+
+
+def pdf_pack(sheets: tuple[Sheet, ...], date: datetime.date | None, paper: str) -> bytes:
+    """All sheets as one PDF with contents and page numbers. paper: a4 | letter.
+
+    Raises ValueError for another paper.
+    """
+    if paper not in PAPERS:
+        raise ValueError(f"paper: found {paper!r}; allowed: {', '.join(PAPERS)}")
+    import typst  # heavy: only when a page is made
+
+    with tempfile.TemporaryDirectory() as name, resources.as_file(resources.files("wiring.sheets")) as home:
+        folder = Path(name)
+        data = document(sheets, date or EPOCH, paper, folder)
+        (folder / "data.json").write_text(json.dumps(data), encoding="utf-8")
+        (folder / "pack.typ").write_text((home / "pack.typ").read_text("utf-8"), encoding="utf-8")
+        made: object = typst.compile(
+            str(folder / "pack.typ"),
+            root=name,
+            format="pdf",
+            font_paths=[str(home / "fonts")],
+            ignore_system_fonts=True,
+        )
+    assert isinstance(made, bytes)
+    return made
+
+
+def document(sheets: tuple[Sheet, ...], date: datetime.date, paper: str, folder: Path) -> dict[str, Any]:
+    """What the template reads. Drawings are written beside it as SVG files."""
+    head = sheets[0].head
+    return {
+        "title": clean(head.job),
+        "job": clean(head.job),
+        "example": head.example,
+        "caution": head.caution,
+        "line": clean(f"{head.stage} · digest {head.digest} · revision {head.revision} · {head.date}"),
+        "year": date.year,
+        "month": date.month,
+        "day": date.day,
+        "paper": PAPERS[paper],
+        "sheets": [_sheet(sheet, folder) for sheet in sheets],
+    }
+
+
+def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
+    """Runs of blocks that share a page; a drawing is a run of its own."""
+    runs: list[dict[str, Any]] = []
+    for block in sheet.blocks:
+        if isinstance(block, Figure):
+            file = f"figure-{len(list(folder.glob('*.svg')))}.svg"
+            (folder / file).write_text(block.svg, encoding="utf-8")
+            size = {"file": file, "width": block.width, "height": block.height, "alt": clean(block.alt)}
+            runs.append({"figure": True, "block": size})
+            continue
+        if not runs or runs[-1]["figure"]:
+            runs.append({"figure": False, "blocks": []})
+        runs[-1]["blocks"].append(block_data(block, sheet.landscape))
+    return {
+        "title": clean(sheet.title),
+        "landscape": sheet.landscape,
+        "card": sheet.card,
+        "runs": runs,
+    }
+
+
+def block_data(block: Block, landscape: bool) -> dict[str, Any]:
+    """One block as JSON."""
+    if isinstance(block, Text):
+        return {"kind": "text", "style": block.style, "text": clean(block.text)}
+    if isinstance(block, Heading):
+        return {"kind": "heading", "text": clean(block.text)}
+    if isinstance(block, Labels):
+        labels = [[clean(line) for line in label] for label in block.labels]
+        return {"kind": "labels", "title": clean(block.title), "wide": block.wide, "labels": labels}
+    assert isinstance(block, Table)
+    shares, size = widths(block, landscape)
+    return {
+        "kind": "table",
+        "title": clean(block.title),
+        "columns": [clean(c) for c in block.columns],
+        "header": any(block.columns),
+        "rows": [[soft(clean(cell)) for cell in row] for row in block.rows],
+        "widths": shares,
+        "size": size,
+        "empty": clean(block.empty),
+    }
+
+
+LONGEST = 30  # characters that no column is made wide enough for
+SOFT = "\u200b"  # a place to break without a mark
+
+
+def soft(text: str) -> str:
+    """Text in which an overlong word may break; others stay whole, so that a search finds them."""
+    return " ".join(_soft(word) if len(word) > LONGEST else word for word in text.split(" "))
+
+
+def _soft(word: str) -> str:
+    return SOFT.join(word[i : i + LONGEST // 2] for i in range(0, len(word), LONGEST // 2))

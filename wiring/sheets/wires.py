@@ -1,0 +1,128 @@
+"""The wires of the converted hoist as rows: what is laid, what stays, what comes out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiring.files.quantity import show
+from wiring.model.circuit import Part
+from wiring.model.entry import Catalog
+from wiring.model.job import Cable, Connection
+from wiring.model.plan import Plan
+from wiring.model.value import Value, WireSize
+
+FERRULES = "ferrules"
+STRANDED = ("cord", "flexible", "machine", "control", "pendant", "festoon", "battery")
+
+
+@dataclass(frozen=True, slots=True)
+class WireRow:
+    """One wire. id: conductor or wire name; status: "new" | "stays" | "inside" | "comes out"."""
+
+    id: str
+    from_: str
+    to: str
+    number: str
+    size: str
+    colour: str
+    length: str
+    strip: str
+    ferrule: str
+    status: str
+
+
+def new_wires(plan: Plan) -> tuple[WireRow, ...]:
+    """One row a connection of the job, in the order of the file."""
+    cables = {cable.id: cable for cable in plan.job.cables}
+    return tuple(_new(plan, row, index, cables) for index, row in enumerate(plan.job.connections, 1))
+
+
+def _new(plan: Plan, row: Connection, index: int, cables: dict[str, Cable]) -> WireRow:
+    cable = cables.get(row.conductor.partition(":")[0]) if row.conductor else None
+    size = row.size or (cable.size if cable else None)
+    strip, ferrule = ends(plan.catalog, size, cable)
+    return WireRow(
+        id=row.conductor or (f"wire:{row.number}" if row.number else f"wire:c{index}"),
+        from_=row.from_ or "not stated",
+        to=row.to or "not stated",
+        number=row.number or "none",
+        size=size.text if size else "not stated",
+        colour=_colour(plan, row),
+        length=(cable.length.text if cable.length else "not stated") if cable else "in the box",
+        strip=strip,
+        ferrule=ferrule,
+        status="new",
+    )
+
+
+def _colour(plan: Plan, row: Connection) -> str:
+    """Colour of a cable's conductor by its type; a link inside a box is free to choose."""
+    if not row.conductor:
+        return "by circuit"
+    if plan.after is not None:
+        for part in plan.after.parts:
+            if part.name == row.conductor and part.colour:
+                return part.colour
+    return "not known"
+
+
+def ends(catalog: Catalog, size: WireSize | None, cable: Cable | None) -> tuple[str, str]:
+    """Stripping length and ferrule for a conductor size, from the table of ferrules; solid wire "
+    "takes none."""
+    kind = catalog.cables.get(cable.type).kind if cable and cable.type in catalog.cables else ""  # type: ignore[union-attr,arg-type]
+    if size is None:
+        return "by terminal", "by size"
+    if kind and not any(word in kind.lower() for word in STRANDED):
+        return "by terminal", "none if solid"
+    for row in catalog.tables[FERRULES].rows.values():
+        area, strip, colour = row.get("area"), row.get("strip"), row.get("colour")
+        if isinstance(area, Value) and isinstance(strip, Value) and area.si >= size.area_m2:
+            return show(strip.si, "mm", digits=0), f"{show(area.si, 'm2')} {colour}"
+    return "by terminal", "lug by size"
+
+
+def staying_wires(plan: Plan) -> tuple[WireRow, ...]:
+    """Wires of the converted circuit that nobody lays: of the hoist, of the cord's tail, inside devices."""
+    if plan.after is None:
+        return ()
+    laid = {row.id for row in new_wires(plan)}
+    return tuple(
+        _stays(part)
+        for part in plan.after.parts
+        if part.kind == "wire" and part.name not in laid and not _laid(part, laid)
+    )
+
+
+def _laid(part: Part, laid: set[str]) -> bool:
+    """A second row on one number is `wire:113.c22` in the circuit: laid all the same."""
+    base, _, tail = part.name.rpartition(".c")
+    return base in laid and tail.isdigit()
+
+
+def _stays(part: Part) -> WireRow:
+    if part.cable:
+        status = "spare, not landed"
+    else:
+        status = "stays" if part.owner in ("hoist", "core", "plug") else "inside the device"
+    if part.role == "jumper":
+        status = "jumper fitted"
+    return WireRow(
+        part.name, part.pins[0], part.pins[1], part.number or "none", part.size or "as found",
+        part.colour or "as found", "as found", "", "", status,
+    )  # fmt: skip
+
+
+def removed_rows(plan: Plan) -> tuple[tuple[str, str, str, str], ...]:
+    """What comes out: name, its ends, why, and what to do with the end that is left."""
+    if plan.after is None:
+        return ()
+    rows = []
+    for gone in plan.after.removed:
+        if gone.name.startswith("pendant:"):
+            do = "goes with the handset"
+        elif gone.name.startswith("core:"):
+            do = "take off its terminal; cap and tag what stays of it"
+        else:
+            do = "take out, or insulate both ends and tag"
+        rows.append((gone.name, ", ".join(gone.ends) or "sealed", gone.why or "not stated", do))
+    return tuple(rows)
