@@ -37,11 +37,7 @@ def check(case: Case) -> Iterable[Draft]:
         return
     missing = [c.role for c in hoist.cores if c.role not in roles]
     nameless = [c.id for c in cores if c.role is None]
-    foreign = sorted(set(roles) - {c.role for c in hoist.cores})
-    if foreign:
-        yield failed("cores", f"roles the type does not have: {', '.join(foreign)}", wanted,
-                     "look for another type", key="core")  # fmt: skip
-    elif nameless:
+    if nameless:
         yield unknown("cores", f"without role: {', '.join(nameless)}", wanted, "measure them", key="core")
     elif missing:
         yield failed("cores", f"no core is: {', '.join(missing)}", wanted, "look for another type, or for "

@@ -42,8 +42,9 @@ def judge(case: Case, subject: str, found: list[Event]) -> Draft:
     fresh = [e for e in bad if not before_too(case, e)]
     remedies = ("set or use a receiver that asks for keys at rest first",
                 "add a main contactor with a START key in the stop path")  # fmt: skip
-    if any(e.verdict == "fail" for e in fresh):
-        worst = next(e for e in fresh if e.verdict == "fail")
+    sure = [e for e in fresh if e.verdict == "fail" and not silent(case, e)]
+    if sure:
+        worst = min(sure, key=lambda e: len(e.pressed) + len(e.open))
         return failed(subject, tell(worst), wanted, *remedies, key="receiver.neutral_check")
     if fresh or any(e.verdict == "unknown" for e in found if not before_too(case, e)):
         worst = next(iter(fresh), None) or next(e for e in found if e.verdict == "unknown")
@@ -52,6 +53,12 @@ def judge(case: Case, subject: str, found: list[Event]) -> Draft:
     if bad:
         return passed(subject, f"{tell(bad[0])}; the pendant had this too", wanted)
     return passed(subject, f"nothing starts in {len(found)} states", wanted)
+
+
+def silent(case: Case, event: Event) -> bool:
+    """True where a start hangs on a neutral check that nobody recorded."""
+    held = event.event.startswith(("link back held", "supply back held"))
+    return held and case.job.receiver.neutral_check is None
 
 
 def before_too(case: Case, event: Event) -> bool:

@@ -32,12 +32,13 @@ def check(case: Case) -> Iterable[Draft]:
         motions in commands(case.circuit(about)).items()
                    for k in ("key", "button")}  # fmt: skip
         motions = sorted({base(m) for ms in commands(case.circuit(about)).values() for m in ms})
-        bad = {m: row for row in truth.rows for m in row.motions if base(m) not in _commanded(row, allowed)}
+        bad = [(m, row) for row in truth.rows for m in row.motions if base(m) not in _commanded(row, allowed)]
         for motion in motions:
-            rows = [row for m, row in bad.items() if base(m) == motion]
+            rows = [row for m, row in bad if base(m) == motion]
             if rows:
-                state = words((*rows[0].pressed, *rows[0].open))
-                yield failed(motion, f"{state}: {moving(rows[0].motions)}", "no motion without its key",
+                row = min(rows, key=lambda r: len(r.pressed) + len(r.open))
+                state = words((*row.pressed, *row.open))
+                yield failed(motion, f"{state}: {moving(row.motions)}", "no motion without its key",
                              "follow the path that feeds it in this state", about=about,
                              key="connection")  # fmt: skip
             elif about == "after":
