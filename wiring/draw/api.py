@@ -16,6 +16,7 @@ from wiring.draw.sheets import circuit_sheets, fit
 from wiring.draw.shift import extent, moved
 from wiring.draw.state import state_title
 from wiring.draw.symbols import PRACTICE
+from wiring.draw.wire_list import wire_block
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit, Part
 from wiring.model.plan import Plan
@@ -50,7 +51,7 @@ def drawing(
     bodies, blocks, spare = _bodies(plan, circuit, facts, sheet, symbols)
     if sheet == "circuit":
         placed = place(circuit, facts, plan.before if about == "both" else None)
-        bodies, blocks = circuit_sheets(placed, symbols), ladder(placed)
+        bodies, blocks = circuit_sheets(placed, symbols), (*ladder(placed), *wire_block(placed))
         spare = placed.wiring.spare
     return Drawing(
         title=title.title,
@@ -97,7 +98,7 @@ def circuit_drawing(
         sheets=on_sheets(circuit_sheets(placed, symbols), head, symbols),
         about=circuit.about,
         spare=tuple(part.name for part in placed.wiring.spare),
-        blocks=_blocks(head, ladder(placed), placed.wiring.spare),
+        blocks=_blocks(head, (*ladder(placed), *wire_block(placed)), placed.wiring.spare),
     )
 
 

@@ -68,22 +68,28 @@ def _links(placed: Placed, layer: Layer, style: Style) -> tuple[Stroke, ...]:
     return tuple(Stroke(((ax - blade, ay), (bx - blade, by)), THIN, "link") for (ax, ay), (bx, by) in ends)
 
 
+def wire_names(placed: Placed) -> dict[int, tuple[str, tuple[str, ...]]]:
+    """Net to the text printed for it and the numbers it stands for, each once."""
+    wires: dict[int, list[str]] = {}
+    for net, found in placed.wiring.wires.items():
+        wires.setdefault(placed.merged.get(net, net), []).extend(found)
+    numbers = {part.name: part.number for part in placed.circuit.parts}
+    labels = {}
+    for net, known in wires.items():
+        shown = tuple(dict.fromkeys(numbers.get(name) or names.bare(name) for name in known))
+        labels[net] = (shown[0] if len(shown) == 1 else f"{shown[0]}+{len(shown) - 1}", shown)
+    return labels
+
+
 def _wire_labels(placed: Placed) -> dict[tuple[str, str], str]:
     """Where each net's wire number stands: (item, "wire") on the supply side of a part, else "under"."""
-    texts: dict[int, list[str]] = {}
-    for net, wires in placed.wiring.wires.items():
-        texts.setdefault(placed.merged.get(net, net), []).extend(wires)
-    numbers = {part.name: part.number for part in placed.circuit.parts}
+    texts = {net: label for net, (label, _) in wire_names(placed).items()}
     found: dict[tuple[str, str], str] = {}
     for side in ("wire", "under"):
         for item in sorted(placed.items, key=lambda it: (it.row, it.column)):
             feet = item.up if side == "wire" else item.down
-            if len(feet) != 1 or item.bridge or item.kind == "supply":
-                continue
-            known = texts.pop(feet[0].net, [])
-            if known:
-                first = numbers.get(known[0]) or names.bare(known[0])
-                found[item.name, side] = first if len(known) == 1 else f"{first}+{len(known) - 1}"
+            if len(feet) == 1 and not item.bridge and item.kind != "supply" and feet[0].net in texts:
+                found[item.name, side] = texts.pop(feet[0].net)
     return found
 
 

@@ -30,15 +30,21 @@ def ladder(placed: Placed) -> tuple[Block, ...]:
 
 
 def node_names(placed: Placed) -> Mapping[int, str]:
-    """A name for every net: one of its points, a terminal of a part first."""
+    """A name for every net: the pin that feeds it, else one of its points, else its terminal."""
     points: dict[int, list[str]] = defaultdict(list)
     for net, found in placed.wiring.points.items():
         points[placed.merged.get(net, net)] += [names.bare(p) for p in found]
-    result = {net: min(found, key=lambda p: (len(p), p)) for net, found in points.items() if found}
+    result: dict[int, str] = {}
+    for item in sorted(placed.items, key=lambda it: (it.row, it.column)):
+        part = item.part
+        if part is not None and item.kind == "part" and not is_run(part):
+            for foot in item.down:
+                result.setdefault(foot.net, names.bare(part.pins[foot.refs[0][1] - 1]))
+    for net, known in points.items():
+        result.setdefault(net, min(known, key=lambda p: (len(p), p)))
     for item in placed.items:
-        if item.kind == "terminal":
-            for net in item.nets:
-                result[net] = names.bare(item.point)
+        for net in item.nets if item.point else ():
+            result.setdefault(net, names.bare(item.point))
     return result
 
 
@@ -98,7 +104,8 @@ def _many(item: Item, placed: Placed, nodes: Mapping[int, str]) -> str:
     part = item.part
     assert part is not None
     rated = " ".join(names.rating_lines(part, placed.circuit, placed.facts.ratings))
-    return f"{names.bare(part.name)} ({part.kind}) {rated}: {', '.join(ends)}"
+    kind = {"motor3": "three-phase motor"}.get(part.kind, part.kind)
+    return f"{names.bare(part.name)} ({kind}) {rated}: {', '.join(ends)}"
 
 
 def _word(item: Item, placed: Placed) -> str:
@@ -114,7 +121,8 @@ def _word(item: Item, placed: Placed) -> str:
     if part.kind == "wire" and is_run(part):
         colour = placed.facts.colours.get(part.name, part.colour)
         return f"═ {name} {colours.letters(colour)}".strip() + " ═"
-    signs = {"fuse": "▭", "capacitor": "┤(├", "supply-input": "▭ supply of", "winding": "∿", "wire": "∼"}
+    signs = {"fuse": "▭", "capacitor": "┤(├", "supply-input": "▭ supply of", "winding": "∿"}
+    signs["wire"] = part.role or "wire"
     rated = amount_of(part, placed)
     return f"{signs.get(part.kind, part.kind)} {name}{rated}"
 

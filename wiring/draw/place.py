@@ -15,6 +15,7 @@ from wiring.draw.flow import LOADS, TURNING
 from wiring.draw.items import Item, item_nets
 
 POLES = re.compile(r"[.:][\w+]+-[\w+]+$")
+BONDING = ("source", "transformer", "wire")  # what may stand between the supply and the earth terminal
 OWNERS = ("hoist", "receiver", "pendant")
 
 
@@ -157,7 +158,7 @@ def _levels(items: list[Item]) -> dict[str, int]:
         busy.add(item.name)
         feeding = [d for foot in item.up for d in drivers[foot.net] if d is not item and d.name not in busy]
         if item.earth:  # the bond is shown at the supply and the transformer, not behind the coils
-            feeding = [d for d in feeding if d.kind == "supply" or (d.part and d.part.kind == "transformer")]
+            feeding = [d for d in feeding if d.part is None or d.part.kind in BONDING]
         above = [level(d) for d in feeding]
         busy.discard(item.name)
         done[item.name] = max(above, default=-1) + 1

@@ -12,13 +12,28 @@ from wiring.draw.items import Foot, Item
 from wiring.draw.ladder import node_names
 from wiring.draw.placed import Placed
 from wiring.draw.shift import extent
+from wiring.draw.wire_list import list_layer, wire_lines, with_list
 
 READABLE = 0.85  # a sheet is split rather than set smaller than this
 WORTH = 1.15  # if that makes both halves this much larger
 
 
 def circuit_sheets(placed: Placed, symbols: str) -> tuple[tuple[str, Layer], ...]:
-    """Named layers, one a sheet: all in one, or the power path and the control circuit apart."""
+    """Named layers, one a sheet: all in one, or the power path and the control circuit apart.
+
+    The list of wires stands where there is room for it, else on a sheet of its own.
+    """
+    bodies = _circuit(placed, symbols)
+    lines = wire_lines(placed)
+    for index, (name, layer) in enumerate(bodies):
+        scale = max(min(1.0, fit(layer, symbols)), 0.72)
+        listed = with_list(layer, lines, _room(symbols), scale)
+        if listed is not None:
+            return (*bodies[:index], (name, listed), *bodies[index + 1 :])
+    return (*bodies, ("wires", list_layer(lines, _room(symbols)[1])))
+
+
+def _circuit(placed: Placed, symbols: str) -> tuple[tuple[str, Layer], ...]:
     whole = circuit_layer(placed, symbols)
     parts = [block for block in ("power", "control") if any(item.block == block for item in placed.items)]
     if len(parts) < 2 or fit(whole, symbols) >= READABLE:
@@ -30,11 +45,17 @@ def circuit_sheets(placed: Placed, symbols: str) -> tuple[tuple[str, Layer], ...
     return tuple((name, layer) for name, layer in zip(("power", "control"), apart, strict=True))
 
 
+def _room(symbols: str) -> tuple[float, float]:
+    """Width and height of the field on the paper of a symbol set [mm]."""
+    left, top, right, bottom = field_of(*PAPERS["a3" if symbols == "iec" else "tabloid"])
+    return right - left, bottom - top
+
+
 def fit(layer: Layer, symbols: str) -> float:
     """The scale at which a layer fills the field of its paper."""
-    left, top, right, bottom = field_of(*PAPERS["a3" if symbols == "iec" else "tabloid"])
+    wide, high = _room(symbols)
     x0, y0, x1, y1 = extent(layer)
-    return min((right - left) / max(x1 - x0, 1.0), (bottom - top) / max(y1 - y0, 1.0))
+    return min(wide / max(x1 - x0, 1.0), high / max(y1 - y0, 1.0))
 
 
 def _split(placed: Placed) -> tuple[Placed, Placed]:

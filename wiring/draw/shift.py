@@ -73,18 +73,19 @@ def text_box(t: Text) -> Box:
 
 def extent(layer: Layer) -> Box:
     """The box the layer fills; (0, 0, 0, 0) for an empty one."""
-    boxes = list(_boxes(layer))
-    if not boxes:
+    found = list(boxes(layer))
+    if not found:
         return (0.0, 0.0, 0.0, 0.0)
     return (
-        min(b[0] for b in boxes),
-        min(b[1] for b in boxes),
-        max(b[2] for b in boxes),
-        max(b[3] for b in boxes),
+        min(b[0] for b in found),
+        min(b[1] for b in found),
+        max(b[2] for b in found),
+        max(b[3] for b in found),
     )
 
 
-def _boxes(layer: Layer) -> Iterator[Box]:
+def boxes(layer: Layer) -> Iterator[Box]:
+    """The box of every line, circle and text of a layer."""
     for w in layer.wires:
         yield min(w.a[0], w.b[0]), min(w.a[1], w.b[1]), max(w.a[0], w.b[0]), max(w.a[1], w.b[1])
     sources: tuple[Layer | Symbol, ...] = (layer, *layer.symbols)
