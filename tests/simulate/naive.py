@@ -192,7 +192,7 @@ def merge(each: list[dict[str, complex]]) -> dict[str, complex]:
     """One phasor of the voltages at several frequencies."""
     found = {}
     for name in each[0]:
-        parts = [one[name] for one in each if abs(one[name]) > 1e-9]
+        parts = [one[name] for one in each if abs(one[name]) > 1e-6]
         rms = complex(math.hypot(*map(abs, parts))) if parts else 0j
         found[name] = parts[0] if len(parts) == 1 else rms
     return found
@@ -204,6 +204,8 @@ def across(circuit: Circuit, volts: Mapping[str, complex]) -> dict[str, complex]
     for part in circuit.parts:
         if part.kind in ("capacitor", "suppressor") and not hertz(circuit):
             continue  # passes nothing on DC: its voltage is a ghost
+        if part.kind == "suppressor" and part.rect not in ("rc", "bleeder"):
+            continue  # a varistor or a diode in reverse passes nothing either
         if part.kind in TWO_PIN or (part.kind == "semiconductor" and "leakage" in part.values):
             found[part.name] = volts[part.pins[0]] - volts[part.pins[1]]
         elif part.kind == "motor3":

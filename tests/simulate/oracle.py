@@ -76,14 +76,15 @@ def against_naive(
 
 def ideal_like_real(network: Network, ideal: Settled, real: Settled, tally: Tally) -> None:
     """Ideal and real wires decide alike, except where a control transformer sags under the inrush
-    of several coils: a named limit of the ideal mode, counted apart."""
+    of several coils or a battery under a stalled motor: a named limit of the ideal mode, counted
+    apart."""
     if ideal.shorts or real.shorts or ideal.blown:
         tally.counts["left out: short"] += 1
         return
     same = ideal.energised == real.energised and ideal.torque == real.torque
-    sags = any(part.kind == "transformer" for part in network.circuit.parts)
+    sags = not network.hertz[0] or any(part.kind == "transformer" for part in network.circuit.parts)
     if not same and (sags or ideal.marginal or real.marginal or ideal.race or real.race):
-        tally.counts["limit: transformer sag or threshold"] += 1
+        tally.counts["limit: transformer or battery sags, or near a threshold"] += 1
     else:
         tally.note(same, "ideal as real", f"{sorted(ideal.state)} {network.faults}: {ideal.energised}")
 

@@ -164,22 +164,24 @@ class Engine:
         coils = (coils | self.forced_in) & ~self.forced_out
         start = Node(coils, words, blown)
         shorts: dict[str, None] = {}
-        first, two, cycle = self._follow(state, start, False, shorts)
-        ends, restless = [first], 0
-        if cycle:
-            restless = cycle
-        if two or cycle:
-            ends, restless = self._orders(state, start, first, cycle, shorts)
-        _node, mask, solution, _ = self.moment(state, ends[0])
+        first, two, restless = self._follow(state, start, False, shorts)
+        ends = [first]
+        if two:
+            ends, restless = self._orders(state, start, first, restless, shorts)
+        _, mask, solution, _ = self.moment(state, ends[0])
         different = len({(e.coils, e.blown) for e in ends}) > 1 or bool(restless)
         return Run(tuple(ends), mask, solution, different, restless, tuple(shorts), two)
 
     def _follow(
         self, state: int, node: Node, backwards: bool, shorts: dict[str, None]
     ) -> tuple[Node, bool, int]:
-        """Change one coil after the other; (end, two wanted at once, coils of a cycle)."""
-        two = False
-        seen: dict[Node, int] = {}
+        """Change one coil after the other, taking turns so that none waits for ever.
+
+        Returns the end, whether two wanted to change at once, and the coils (mask) that go in
+        and out without end: then the node is one moment of that cycle.
+        """
+        two, last = False, -1
+        seen: dict[tuple[Node, int], int] = {}
         order: list[Node] = []
         while True:
             node, _, solution, wanting = self.moment(state, node)
@@ -187,25 +189,27 @@ class Engine:
             if not wanting:
                 return node, two, 0
             two = two or len(wanting) > 1
-            if node in seen:
-                cycle = order[seen[node] :]
+            if (node, last) in seen:
                 moving = 0
-                for one in cycle:
+                for one in order[seen[node, last] :]:
                     moving |= one.coils ^ node.coils
                 return node, two, moving
-            seen[node] = len(order)
+            seen[node, last] = len(order)
             order.append(node)
-            k = wanting[-1] if backwards else wanting[0]
-            node = Node(node.coils ^ (1 << k), node.memory, node.blown)
+            if backwards:
+                last = next((k for k in reversed(wanting) if k < last), wanting[-1])
+            else:
+                last = next((k for k in wanting if k > last), wanting[0])
+            node = Node(node.coils ^ (1 << last), node.memory, node.blown)
 
     def _orders(
-        self, state: int, start: Node, first: Node, cycle: int, shorts: dict[str, None]
+        self, state: int, start: Node, first: Node, restless: int, shorts: dict[str, None]
     ) -> tuple[list[Node], int]:
+        """Every end that some order of changes reaches, the given one first; coils without rest."""
         if len(self.network.coils) > EXPLORE:
             last, _, other = self._follow(state, start, True, shorts)
-            if cycle and not other:
-                return [last], cycle if cycle else 0
-            return ([first] if last == first else [first, last]), cycle & other
+            rested = [node for node, moving in ((first, restless), (last, other)) if not moving]
+            return list(dict.fromkeys(rested)) or [first], restless | other
         ends: dict[Node, None] = {}
         seen: set[Node] = set()
         queue = [start]
@@ -219,10 +223,8 @@ class Engine:
                 ends[node] = None
             for k in wanting:
                 queue.append(Node(node.coils ^ (1 << k), node.memory, node.blown))
-        if not ends:
-            return [first], cycle
         found = sorted(ends, key=lambda e: (e != first, e.coils, e.memory))
-        return found, 0
+        return found or [first], restless
 
     # -- fuses in memory ----------------------------------------------------------------------
     def _open_fuses(self, memory: Memory) -> tuple[int, Memory]:

@@ -146,8 +146,10 @@ def combined(parts: list[complex]) -> complex:
     """One phasor of the voltages at several frequencies: itself when alone, else the rms sum."""
     if len(parts) == 1:
         return parts[0]
-    live = [p for p in parts if abs(p) > 0.0]
-    return live[0] if len(live) == 1 else complex(sum(abs(p) ** 2 for p in live) ** 0.5)
+    live = [p for p in parts if abs(p) > 1e-6]  # less than a microvolt is rounding
+    if len(live) < 2:
+        return live[0] if live else 0j
+    return complex(sum(abs(p) ** 2 for p in live) ** 0.5)
 
 
 def admittances(
