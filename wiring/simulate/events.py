@@ -24,6 +24,8 @@ STANDING = ("stall", "single-phase")
 #: A capacitor below this when it is shorted does no harm: the touch limit of a discharged one [V].
 CHARGED = 50.0
 SPEEDS = (" slow", " fast")
+#: Events in which something comes back: what moves then has started, not gone on.
+RETURNS = ("link back", "supply back", "stop reset", "thermal reset", "boot")
 
 
 def base(motion: str) -> str:
@@ -178,7 +180,7 @@ class Happenings:
         if unknown:
             why = f"{moves} starts unless the receiver asks for keys at rest first, which is not recorded"
             return self.event(name, start, end, "unknown", why, subject)
-        return self.event(name, start, end, "fail", f"{moves} goes on", subject)
+        return self.event(name, start, end, "fail", f"{moves} {verb}", subject)
 
     def commanded(self, name: str, start: At, end: At, subject: str) -> Event:
         """An event after which only what the pressed keys ask for may move."""
