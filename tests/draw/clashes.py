@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.draw.drawing import Drawing, Layer, Sheet, Symbol, Text
+from wiring.draw.parts import Drawing, Layer, Sheet, Symbol, Text
 from wiring.draw.shift import Box, text_box
 
 SLACK = 0.25  # boxes may share this much [mm]

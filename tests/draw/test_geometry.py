@@ -14,7 +14,7 @@ from tests.draw.made import CATALOG, converted, random_circuit
 from tests.draw.netlist import differences
 from wiring.circuit import build_type
 from wiring.draw import Drawing, Facts, circuit_drawing, svg
-from wiring.draw.api import on_sheets
+from wiring.draw.door import on_sheets
 from wiring.draw.frame import Title
 from wiring.draw.gone import removed_circuit
 from wiring.draw.placed import place

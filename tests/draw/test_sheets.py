@@ -11,8 +11,8 @@ from tests.draw.geometry import read
 from tests.draw.made import CATALOG, converted_job
 from wiring.circuit import build_after, build_before, build_type
 from wiring.draw import circuit_drawing, drawing, png, svg, text
-from wiring.draw.drawing import LIVE, Drawing
 from wiring.draw.frame import CAUTION, EXAMPLE
+from wiring.draw.parts import LIVE, Drawing
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 from wiring.model.finding import Verdict

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from wiring.draw.drawing import MEDIUM, SMALL, TAG, TEXT, THIN, XY, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.items import Foot, Item
+from wiring.draw.parts import MEDIUM, SMALL, TAG, TEXT, THIN, XY, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.symbols import AXIS, CELL, Shape
 from wiring.draw.words import width
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 from wiring.draw import colours, names
 from wiring.draw.cells import Cell, Labels, Style, many_cell, pair_cell
-from wiring.draw.drawing import DEAD, LIVE, THIN, WIDE, Layer, Stroke, Symbol
 from wiring.draw.items import Item, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_run
+from wiring.draw.parts import DEAD, LIVE, THIN, WIDE, Layer, Stroke, Symbol
 from wiring.draw.place import grid
 from wiring.draw.placed import Placed
 from wiring.draw.special import block_cell, bridge_cell, reference_cell, run_cell, terminal_cell

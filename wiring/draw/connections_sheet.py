@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 from wiring.draw import colours, names
 from wiring.draw.cells import Style
-from wiring.draw.drawing import SMALL, TAG, TEXT, Block, Layer, Text
 from wiring.draw.items import Foot, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_plain, is_run
+from wiring.draw.parts import SMALL, TAG, TEXT, Block, Layer, Text
 from wiring.draw.placed import Facts
 from wiring.draw.shift import extent, joined
 from wiring.draw.strips import Place, Strip, strip_cell
@@ -20,6 +20,10 @@ from wiring.draw.words import wrap
 from wiring.model.circuit import Circuit, Part
 from wiring.model.plan import Plan
 
+ENDS = [
+    "number at both ends; ferrule of the conductor's size on fine strands",
+    "torque as printed beside the terminal, else as the maker says",
+]
 HOIST, DEVICE, RECEIVER = 0, 1, 2  # rows, from left to right
 
 

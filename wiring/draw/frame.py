@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wiring.draw.drawing import BORDER, HEADING, MEDIUM, SMALL, TAG, TEXT, THIN, Layer, Stroke, Text
+from wiring.draw.parts import BORDER, HEADING, MEDIUM, SMALL, TAG, TEXT, THIN, Layer, Stroke, Text
 from wiring.draw.words import cut, wrap
 from wiring.draw.words import width as width_of
 

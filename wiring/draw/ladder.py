@@ -6,9 +6,9 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from wiring.draw import colours, names
-from wiring.draw.drawing import Block, Rung
 from wiring.draw.items import Item
 from wiring.draw.nets import is_run
+from wiring.draw.parts import Block, Rung
 from wiring.draw.placed import Placed
 from wiring.model.circuit import Part
 

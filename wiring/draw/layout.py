@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from wiring.draw.cells import Cell, Seat, Style
-from wiring.draw.drawing import THIN, XY, Dot, Layer, Symbol, Wire
+from wiring.draw.parts import THIN, XY, Dot, Layer, Symbol, Wire
 from wiring.draw.route import MARGIN, PITCH, Channel, Plan, Port, Spot, Tap, plan_feeds, tracks
 
 GAP = 1.6  # least room between two cells side by side [mm]

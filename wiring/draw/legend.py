@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wiring.draw.cells import Ink
-from wiring.draw.drawing import SMALL, TEXT, Block, Layer, Symbol, Text
+from wiring.draw.parts import SMALL, TEXT, Block, Layer, Symbol, Text
 from wiring.draw.symbols import CELL, PRACTICE, shapes
 from wiring.draw.words import wrap
 

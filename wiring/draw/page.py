@@ -8,9 +8,9 @@ import tempfile
 from pathlib import Path
 from typing import Literal
 
-from wiring.draw.drawing import Drawing
 from wiring.draw.frame import PAPERS
-from wiring.draw.svg import svg
+from wiring.draw.parts import Drawing
+from wiring.draw.svg_writer import svg
 
 EPOCH = datetime.date(2000, 1, 1)  # of a drawing whose job has no date
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from wiring.draw.cells import XREF
-from wiring.draw.drawing import Layer, Sheet, Symbol, Text
 from wiring.draw.frame import zone
+from wiring.draw.parts import Layer, Sheet, Symbol, Text
 
 
 def resolved(sheets: Sequence[Sheet]) -> tuple[Sheet, ...]:

@@ -15,7 +15,7 @@ from types import ModuleType
 from typing import Any
 from xml.etree import ElementTree as ET
 
-from wiring.draw.drawing import Circle, Stroke, Text
+from wiring.draw.parts import Circle, Stroke, Text
 from wiring.draw.words import FACE, clean
 
 SVG = "http://www.w3.org/2000/svg"

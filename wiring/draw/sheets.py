@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from wiring.draw.circuit_sheet import circuit_layer
-from wiring.draw.drawing import Layer
 from wiring.draw.frame import PAPERS, field_of
 from wiring.draw.items import Foot, Item
 from wiring.draw.ladder import node_names
+from wiring.draw.parts import Layer
 from wiring.draw.placed import Placed
 from wiring.draw.shift import extent
 from wiring.draw.wire_list import list_layer, wire_lines, with_list

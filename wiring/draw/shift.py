@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from wiring.draw.drawing import XY, Circle, Dot, Layer, Pin, Stroke, Symbol, Text
+from wiring.draw.parts import XY, Circle, Dot, Layer, Pin, Stroke, Symbol, Text
 from wiring.draw.words import ASCENT, DESCENT, width
 
 Box = tuple[float, float, float, float]

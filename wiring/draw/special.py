@@ -19,8 +19,8 @@ from wiring.draw.cells import (
     _wire_texts,
     shown_width,
 )
-from wiring.draw.drawing import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.items import Foot, Item
+from wiring.draw.parts import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.symbols import CELL, Shape, turned
 from wiring.draw.words import width
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from wiring.draw.cells import AIR, Cell, Ink, Seat
-from wiring.draw.drawing import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.items import Foot, Item
+from wiring.draw.parts import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
 from wiring.draw.words import cut, width
 
 PITCH = 7.0  # between wire places [mm]

@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from wiring.draw.drawing import THIN, WIDE, XY, Circle, Stroke, Text
+from wiring.draw.parts import THIN, WIDE, XY, Circle, Stroke, Text
 from wiring.files import load_catalog
 from wiring.model.circuit import Circuit, Part
 

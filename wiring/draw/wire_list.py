@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.draw.circuit_sheet import wire_names
-from wiring.draw.drawing import SMALL, TEXT, Block, Layer, Text
+from wiring.draw.parts import SMALL, TEXT, Block, Layer, Text
 from wiring.draw.placed import Placed
 from wiring.draw.shift import boxes, extent, joined, moved
 from wiring.draw.words import width

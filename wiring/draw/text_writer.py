@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-from wiring.draw.drawing import Block, Drawing, Rung
+from wiring.draw.parts import Block, Drawing, Rung
 from wiring.draw.words import clean
 
 BAR = "──"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xml.etree import ElementTree as ET
 
-from wiring.draw.drawing import GREY, Circle, Drawing, Layer, Sheet, Stroke, Symbol, Text, Wire
+from wiring.draw.parts import GREY, Circle, Drawing, Layer, Sheet, Stroke, Symbol, Text, Wire
 from wiring.draw.schem import SVG, Page, font, written
 from wiring.draw.words import clean
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wiring.draw.connections_sheet import connection_blocks, connections_layer, notes_of
-from wiring.draw.drawing import Block, Drawing, Layer, Sheet
 from wiring.draw.facts import facts_of, title_of
 from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS, Title, field_of, framed
 from wiring.draw.ladder import ladder
 from wiring.draw.legend import legend_blocks, legend_layer
+from wiring.draw.parts import Block, Drawing, Layer, Sheet
 from wiring.draw.placed import Facts, place
 from wiring.draw.resolve import resolved
 from wiring.draw.sheets import circuit_sheets, fit
