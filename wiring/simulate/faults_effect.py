@@ -139,7 +139,11 @@ def _known(circuit: Circuit, parts: dict[str, Part], subject: str, name: str) ->
 
 
 def point(circuit: Circuit, parts: dict[str, Part], name: str) -> str:
-    """The point meant by a core, conductor, alias or point name."""
+    """The point meant by a core, conductor, alias or point name. Raises KeyError for another name."""
     if name in parts:
         return parts[name].pins[0]
-    return circuit.aliases.get(name, name)
+    if name in circuit.aliases:
+        return circuit.aliases[name]
+    if name == circuit.earth or any(p.name == name for p in circuit.points):
+        return name
+    raise KeyError(name)

@@ -38,11 +38,11 @@ Scores = Mapping[tuple[str, str], int | None]  # (hazard, motion) to score
 
 @dataclass(frozen=True, slots=True)
 class Pendant:
-    """What the faults of the circuit as found lead to. by_name: single fault to its hazards;
+    """What the faults of the circuit as found lead to. by_set: fault set to its hazards;
     best, worst: (class, hazard, motion) and (class, motion) to a score, None where only hazards
     without a score are known; class "" stands for all of them."""
 
-    by_name: Mapping[str, Scores]
+    by_set: Mapping[frozenset[str], Scores]
     best: Mapping[tuple[str, ...], int | None]
     worst: Mapping[tuple[str, ...], int | None]
 
@@ -51,16 +51,15 @@ def pendant(found: list[tuple[FaultSet, tuple[Seen, ...]]]) -> Pendant:
     """The reference that the conversion is judged by."""
     best: dict[tuple[str, ...], int | None] = {}
     worst: dict[tuple[str, ...], int | None] = {}
-    by_name: dict[str, Scores] = {}
+    by_set: dict[frozenset[str], Scores] = {}
     for fault, seen in found:
-        if len(fault.names) == 1:
-            by_name[fault.names[0]] = {(one.hazard, one.motion): one.score for one in seen}
+        by_set[frozenset(fault.names)] = {(one.hazard, one.motion): one.score for one in seen}
         for one in seen:
             for kind in (fault.kind, ""):
                 for key in ((kind, one.hazard, one.motion), (kind, one.motion)):
                     best[key] = _chosen(max, best.get(key), one.score)
                     worst[key] = _chosen(min, worst.get(key), one.score)
-    return Pendant(by_name, best, worst)
+    return Pendant(by_set, best, worst)
 
 
 def _chosen(choose: Callable[[int, int], int], known: int | None, score: int | None) -> int | None:
@@ -86,11 +85,14 @@ def compared(fault: FaultSet, seen: tuple[Seen, ...], reference: Pendant) -> Com
     """
     if LOGIC in fault.kind:
         return Compared(tuple(_hazard(one, None) for one in seen), NONE, "no counterpart: control logic")
+    whole = reference.by_set.get(frozenset(fault.names))
+    if whole is not None:
+        return _against(seen, whole, " + ".join(fault.names), gone=True)
     scores: dict[tuple[str, str], int | None] = {}
     names = []
     alone = True
     for name in fault.names:
-        known = reference.by_name.get(name)
+        known = reference.by_set.get(frozenset((name,)))
         if known is None:
             alone = False
             kind, known = _of_class(fault, seen, reference)
