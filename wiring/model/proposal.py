@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wiring.model.job import AddedDevice, Cable, Connection, Job, Remove, StopFact
+from wiring.model.job import (
+    AddedDevice,
+    Cable,
+    Connection,
+    Job,
+    ReceiverFacts,
+    Remove,
+    StopFact,
+    Transmitter,
+)
 from wiring.model.plan import Plan
 
 
@@ -13,8 +22,10 @@ class Proposal:
     """One way to wire the receiver in.
 
     reasons: one sentence per connection, same order. score: lower is better. open:
-    what the user must still state or decide. job: the job with the proposal in it;
-    plan: its plan, so that nothing is offered that was not proved.
+    what the user must still state or decide. base: the job it was made for; job: the
+    job with the proposal in it; plan: its plan, so that nothing is offered that was not
+    proved. drive: how the receiver works the hoist ("direct", "contactor pair", "relays",
+    "relays and contactor pair"); stands: False where its plan still has a finding that fails.
     """
 
     connections: tuple[Connection, ...]
@@ -27,6 +38,11 @@ class Proposal:
     job: Job
     plan: Plan | None
     cables: tuple[Cable, ...] = ()
+    receiver: ReceiverFacts | None = None
+    transmitters: tuple[Transmitter, ...] = ()
+    base: Job | None = None
+    drive: str = "direct"
+    stands: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +55,31 @@ class Fit:
     needs: tuple[str, ...]
     open: tuple[str, ...]
     why: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """One line of the specification to buy a receiver by: what, and why this hoist needs it."""
+
+    what: str
+    wanted: str
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A remedy: edits of the job file (see `files.edit_job`), what they answer, the diff."""
+    """A remedy: edits of the job file (see `files.edit_job`), what they answer, the diff.
+
+    leaves: findings that fail in the job and still do with the change, with the reason none
+    of the edits tried answers them; whole: True for the change that answers all it can.
+    """
 
     edits: tuple[object, ...]
     answers: tuple[str, ...]
     diff: str
     job: Job
     plan: Plan | None
+    leaves: tuple[str, ...] = ()
+    whole: bool = False
+    text: str = ""  # the job file with the edits in it

@@ -1,0 +1,39 @@
+"""Jobs made from types for the planner's tests: every core known, nothing connected yet."""
+
+from __future__ import annotations
+
+from wiring.files import load_catalog, parse
+from wiring.model.entry import Catalog
+from wiring.model.job import Cord, Core, HoistFacts, Job, Pendant, ReceiverFacts, ReceiverOutput, Supply
+
+CATALOG = load_catalog()
+
+
+def job_of(hoist: str, receiver: str | None, catalog: Catalog = CATALOG) -> Job:
+    """A job with a hoist type, its cores by roles, and a receiver fresh from its box."""
+    type = catalog.hoists[hoist]
+    cores = tuple(
+        Core("PE" if c.role == "earth" else str(n), c.colours[0], c.role, "traced", "traced by hand")
+        for n, c in enumerate(type.cores, 1)
+    )
+    facts = ReceiverFacts()
+    if receiver:
+        kind = catalog.receivers[receiver]
+        mode = "momentary" if "momentary" in kind.modes else None
+        outputs = tuple(ReceiverOutput(o.id, o.key or None, mode=mode) for o in kind.outputs)
+        facts = ReceiverFacts(
+            receiver, "its data sheet", parse("0.4 s", "time"), "off", True, outputs=outputs,
+            step_two="cumulative" if kind.step_two == "either" else kind.step_two,
+        )  # fmt: skip
+    return Job(
+        file="made.toml",
+        title="Made for a test",
+        region="iec" if type.frequency.si == 50 else "us",
+        stage="design",
+        supply=Supply(type.supply_system),
+        hoist=HoistFacts(hoist, "traced", "traced by hand"),
+        cord=Cord(fate="removed", order=tuple(c.id for c in cores)),
+        cores=cores,
+        pendant=Pendant("removed"),
+        receiver=facts,
+    )

@@ -1,0 +1,197 @@
+"""The smallest change of the job file that answers each failing finding, and then the whole job.
+
+Every candidate is a whole job: an edit that was planned in full. No candidate takes a key or a
+motion away: the quick look demands that each key does what its button did.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from wiring.circuit import build_after, build_before
+from wiring.files import EditError, InputError, edit_job, read_job
+from wiring.model.finding import Verdict
+from wiring.model.job import Job
+from wiring.model.plan import Plan
+from wiring.model.proposal import Change
+from wiring.planner.cures import cures, settings
+from wiring.planner.difference import edits_between
+from wiring.planner.propose import PlanOf, failing, search
+from wiring.planner.rewire import Edited
+from wiring.planner.trial import Trial
+
+#: Steps one after the other, plans made in one step, and proposals tried where no small edit helps.
+STEPS = 8
+PLANS = 8
+PROPOSALS = 4
+#: Above so many failures a wiring is laid out anew rather than mended.
+FEW = 6
+
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A candidate with its plan. size: lines of the file that change, about."""
+
+    edited: Edited
+    plan: Plan
+    size: int
+
+    @property
+    def fails(self) -> frozenset[Key]:
+        """Rule and subject of each finding that fails."""
+        return frozenset((f.rule, f.subject) for f in failing(self.plan))
+
+    @property
+    def unknown(self) -> int:
+        """How many findings are unknown."""
+        return sum(f.verdict is Verdict.UNKNOWN and f.about == "after" for f in self.plan.report.findings)
+
+    @property
+    def worth(self) -> tuple[int, int, int]:
+        """Lower is better: failures, unknowns, size."""
+        return (len(self.fails), self.unknown, self.size)
+
+
+class Remedy:
+    """One search for remedies. tried: every candidate that was planned, by its edits."""
+
+    def __init__(self, plan: Plan, plan_of: PlanOf) -> None:
+        self.base, self.catalog, self.plan_of = plan.job, plan.catalog, plan_of
+        self.trial = Trial(build_before(plan.job, plan.catalog))
+        self.tried: dict[str, Planned] = {}
+        self.start = Planned(Edited(plan.job, "", 0), plan, 0)
+        self.tried[self._key(plan.job)] = self.start
+
+    def _key(self, job: Job) -> str:
+        return repr(edits_between(self.base, job))
+
+    def planned(self, edited: Edited) -> Planned:
+        """The candidate's plan, made once."""
+        key = self._key(edited.job)
+        if key not in self.tried:
+            edits = edits_between(self.base, edited.job)
+            size = sum(len(repr(edit)) > 0 for edit in edits) + sum(_rows(edit) for edit in edits)
+            self.tried[key] = Planned(edited, self.plan_of(edited.job, self.catalog), size)
+        return self.tried[key]
+
+    def stands(self, job: Job) -> bool:
+        """True where every key does what its button did."""
+        return self.trial.look(build_after(job, self.catalog), enough=1).stands
+
+    # -- the search -----------------------------------------------------------------------------
+    def whole(self) -> Planned:
+        """The best job found: small edits where few things fail, else the planner's own wirings."""
+        self.step(self.start)
+        here = self.settled()
+        if len(here.fails) > FEW and not self.stands(here.edited.job):
+            other = self.proposed()
+            if other is not None and not other.fails:
+                return other
+        here = self.improved(here)
+        if here.fails:
+            other = self.proposed()
+            if other is not None and other.worth < here.worth:
+                here = other
+        return here
+
+    def improved(self, here: Planned) -> Planned:
+        """One step after the other until nothing fails or nothing helps."""
+        for _ in range(STEPS):
+            best = self.step(here) if here.fails else None
+            if best is None:
+                break
+            here = best
+        return here
+
+    def settled(self) -> Planned:
+        """The job with its outputs set as a hoist's must be."""
+        set_job = settings(self.base, self.catalog)
+        return self.start if set_job is self.base else self.planned(Edited(set_job, "set to momentary", 1))
+
+    def step(self, here: Planned) -> Planned | None:
+        """The best next edit, None where none makes anything better."""
+        best: Planned | None = None
+        for count, edited in enumerate(cures(here.edited.job, self.catalog, failing(here.plan), self.trial)):
+            found = self.planned(edited)
+            if found.worth < (best or here).worth:
+                best = found
+                if not found.fails and found.unknown <= here.unknown:
+                    break
+            if count + 1 >= PLANS:
+                break
+        return best
+
+    def proposed(self) -> Planned | None:
+        """The best of the planner's own wirings for this hoist and receiver."""
+        best: Planned | None = None
+        for candidate in search(self.base, self.catalog).candidates[:PROPOSALS]:
+            here = self.improved(self.planned(Edited(candidate.proposal.job, "wire it anew", 9)))
+            if best is None or here.worth < best.worth:
+                best = here
+            if not best.fails:
+                break
+        return best
+
+
+def _rows(edit: object) -> int:
+    """Keys that an added entry brings."""
+    entry = getattr(edit, "entry", None)
+    return sum(getattr(entry, name) is not None for name in entry.__slots__) if entry is not None else 0
+
+
+def remedies(plan: Plan, plan_of: PlanOf, text: str | None = None) -> tuple[Change, ...]:
+    """For each failing finding the smallest change found that answers it, then the whole change, last.
+
+    text: the job file; read from the job's file where it is not given. Empty where nothing
+    fails, or where no change was found that makes anything better. What even the whole change
+    leaves failing is named in its `leaves`. Raises InputError where the file cannot be read.
+    """
+    fails = failing(plan)
+    if not fails or plan.before is None or plan.after is None:
+        return ()
+    if text is None:
+        text = Path(plan.job.file).read_text("utf-8")
+    remedy = Remedy(plan, plan_of)
+    whole = remedy.whole()
+    if whole is remedy.start:
+        return ()
+    changes = [change(remedy, one, text, answered) for one, answered in singles(remedy, whole)]
+    last = change(remedy, whole, text, tuple(sorted(remedy.start.fails - whole.fails)))
+    if last is None:
+        return ()
+    left = tuple(f"{f.rule} {f.subject}: {f.found}" for f in failing(whole.plan))
+    found = [c for c in changes if c is not None and c.diff != last.diff]
+    return (*found, replace(last, leaves=left, whole=True))
+
+
+def singles(remedy: Remedy, whole: Planned) -> list[tuple[Planned, tuple[Key, ...]]]:
+    """Candidates that answer something and break nothing, the smallest for each finding."""
+    start = remedy.start.fails
+    useful = [p for p in remedy.tried.values() if 2 * p.size <= whole.size and p.fails < start]
+    chosen: dict[int, tuple[Planned, list[Key]]] = {}
+    for key in sorted(start):
+        fitting = [p for p in useful if key not in p.fails]
+        if fitting:
+            best = min(fitting, key=lambda p: (p.size, len(p.fails)))
+            chosen.setdefault(id(best), (best, []))[1].append(key)
+    return [(p, tuple(keys)) for p, keys in chosen.values()]
+
+
+def change(remedy: Remedy, found: Planned, text: str, answered: tuple[Key, ...]) -> Change | None:
+    """A candidate as edits of the file with their diff; None where the file would not load with them."""
+    edits = edits_between(remedy.base, found.edited.job)
+    try:
+        new = edit_job(text, edits)
+        read_job(new, remedy.base.file, remedy.catalog)
+    except (InputError, EditError):
+        return None
+    name = Path(remedy.base.file).name
+    lines = difflib.unified_diff(
+        text.splitlines(keepends=True), new.splitlines(keepends=True), name, f"{name} with the remedy"
+    )
+    words = tuple(f"{rule} {subject}" for rule, subject in answered)
+    return Change(edits, words, "".join(lines), found.edited.job, found.plan, text=new)
