@@ -17,6 +17,7 @@ from wiring.draw import Drawing, Facts, circuit_drawing, svg
 from wiring.draw.door import on_sheets
 from wiring.draw.frame import Title
 from wiring.draw.gone import removed_circuit
+from wiring.draw.names import spoken
 from wiring.draw.placed import place
 from wiring.draw.sheets import circuit_sheets
 from wiring.model.circuit import Circuit
@@ -48,6 +49,27 @@ def test_every_hoist_type_is_drawn_as_it_is_wired(hoist: str, style: str) -> Non
     """Lines, dots and prints of a hoist type's sheet give back its netlist, and no two labels meet."""
     made, drawn = sheet_of(hoist, style)
     assert differences(circuit_of(hoist), read(drawn), set(made.spare)) + clashes(made) == []
+
+
+@pytest.mark.parametrize("style", ["iec", "us"])
+@pytest.mark.parametrize("hoist", HOISTS)
+def test_every_contact_says_what_works_it(hoist: str, style: str) -> None:
+    """Beside every contact, or beside the first of its poles, stands its cause: button, limit, stop or coil."""
+    made, _ = sheet_of(hoist, style)
+    circuit = circuit_of(hoist)
+    symbols = {
+        name: symbol for sheet in made.sheets for symbol in sheet.body.symbols for name in symbol.parts
+    }
+    said: set[str] = set()
+    for part in circuit.parts:
+        if part.kind == "contact" and part.name in symbols:
+            words = " ".join(text.text for text in symbols[part.name].texts if text.role != "pin")
+            kind, _, id = part.by.partition(":")
+            wanted = {"button": spoken(part.by).partition(",")[0], "coil": "→", "stop": ""}.get(kind, id)
+            if len(words) > 2 and wanted in " ".join(words.split()):
+                said.add(f"{part.by} {part.owner}")
+    missing = {f"{p.by} {p.owner}" for p in circuit.parts if p.kind == "contact" and p.name in symbols} - said
+    assert missing == set()
 
 
 @pytest.mark.parametrize("receiver", RECEIVERS, ids=[name for name, _ in RECEIVERS])

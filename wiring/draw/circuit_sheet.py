@@ -126,7 +126,7 @@ def _cell(
         lines = tuple(piece for line in lines for piece in names.folded(line))
     tag = names.designation(part, style.name)
     grouped = bool(item.mates)
-    leads = item.mates in ("", item.name) or tag != _leader_tag(item, placed, style)
+    leads = item.mates in ("", item.name) or _mark(part, style) != _leader_mark(item, placed, style)
     labels = Labels(tag if leads else "", lines if leads else (), wire, under, title, lead=lead)
     if grouped and item.mates == item.name and _shares_tag(item, placed, style):
         labels = replace(labels, beside=True)
@@ -146,17 +146,22 @@ def _reference(item: Item, style: Style, lead: float) -> Cell:
 
 
 def _shares_tag(item: Item, placed: Placed, style: Style) -> bool:
-    """True for the first pole of a group whose poles all carry one designation."""
+    """True for the first pole of a group whose poles are all one device worked by one cause."""
     mates = [other for other in placed.items if other.mates == item.name and other.part]
-    return len({names.designation(m.part, style.name) for m in mates if m.part}) == 1
+    return len({_mark(m.part, style) for m in mates if m.part}) == 1
 
 
-def _leader_tag(item: Item, placed: Placed, style: Style) -> str:
-    """The designation of the first pole of a group; poles of another name carry their own."""
+def _mark(part: Part, style: Style) -> tuple[str, str]:
+    """What poles must share to be labelled once: designation and cause."""
+    return names.designation(part, style.name), part.by
+
+
+def _leader_mark(item: Item, placed: Placed, style: Style) -> tuple[str, str]:
+    """The mark of the first pole of a group; poles of another one carry labels of their own."""
     for other in placed.items:
         if other.name == item.mates and other.part:
-            return names.designation(other.part, style.name)
-    return ""
+            return _mark(other.part, style)
+    return "", ""
 
 
 def _lines(part: Part, placed: Placed) -> tuple[str, ...]:

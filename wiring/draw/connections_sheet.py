@@ -187,7 +187,7 @@ def notes_of(plan: Plan, circuit: Circuit) -> tuple[Block, ...]:
         Block(title, lines=tuple(lines))
         for title, lines in (
             ("Cables", cables), ("Cord", cord), ("Jumpers of the receiver", jumpers),
-            ("Insulate and tag", loose), ("Take out", gone),
+            ("Ends", ENDS), ("Insulate and tag", loose), ("Take out", gone),
         )
         if lines
     )  # fmt: skip
