@@ -54,7 +54,7 @@ def test_every_hoist_type_is_drawn_as_it_is_wired(hoist: str, style: str) -> Non
 @pytest.mark.parametrize("style", ["iec", "us"])
 @pytest.mark.parametrize("hoist", HOISTS)
 def test_every_contact_says_what_works_it(hoist: str, style: str) -> None:
-    """Beside every contact, or beside the first of its poles, stands its cause: button, limit, stop or coil."""
+    """Beside every contact, or the first of its poles, stands its cause: button, limit, stop or coil."""
     made, _ = sheet_of(hoist, style)
     circuit = circuit_of(hoist)
     symbols = {
