@@ -171,10 +171,11 @@ class Happenings:
                 why = f"{', '.join(seen.standing)} keeps current without torque and may turn on"
                 return self.event(name, start, end, "fail", why, subject)
             return self.event(name, start, end, "pass", "nothing moves", subject)
+        verb = "starts by itself" if name.startswith(RETURNS) else "goes on"
         if not seen.sure:
             why = seen.doubt or "it depends on which coil is quicker"
             return self.event(
-                name, start, end, "fail", f"{', '.join(seen.motions)} may go on: {why}", subject
+                name, start, end, "fail", f"{', '.join(seen.motions)} perhaps {verb}: {why}", subject
             )
         moves = ", ".join(seen.sure)
         if unknown:
