@@ -28,5 +28,8 @@ def run(args: argparse.Namespace) -> int:
 def rendered(plan: Plan, args: argparse.Namespace) -> bytes | str:
     """The bytes of the sheet in the format of the file name."""
     symbols = args.symbols or plan.job.region
-    drawing = draw(plan, args.sheet, symbols, args.show, state=args.state)
+    try:
+        drawing = draw(plan, args.sheet, symbols, args.show, state=args.state)
+    except ValueError as error:  # a word of --state that names nothing
+        raise UsageError(f"--state: {error}") from error
     return written(drawing, Path(args.out).suffix.lower(), paper=args.paper, dpi=args.dpi)

@@ -16,9 +16,15 @@ COMMANDS = (
     ("new", "new", "start a job file; prints the lockout sheet first"),
     ("open", "open", "the terminal screens"),
     ("map", "map", "propose connections with reasons; --write puts them into the job"),
+    ("fit", "fit", "which receivers fit this hoist, and what each needs; without one: what to buy"),
+    ("remedy", "remedy", "the smallest change that answers each failure, as a diff; --write does it"),
     ("check", "check", "all rules due at the job's stage"),
     ("prove", "prove", "truth tables, events, faults, stop matrix"),
     ("draw", "draw", "draw the proved circuit: .svg .png .pdf .txt"),
+    ("pack", "pack", "the job pack: one PDF, loose sheets, or one page"),
+    ("record", "record", "commissioning: what to measure, what to expect, results compared"),
+    ("approve", "approve", "show what is approved, and write the approval"),
+    ("compare", "compare", "what changed between two jobs, and what that voids"),
     ("catalog", "catalog", "list and show types; check FILE lints an entry"),
     ("new-type", "new_type", "a survey, then a commented skeleton of a hoist type"),
     ("rules", "rules", "list the rules, or show one in full"),
@@ -86,6 +92,19 @@ def map_(sub: argparse.ArgumentParser) -> None:
     reports(sub)
 
 
+def fit(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--all", action="store_true", help="what each receiver leaves open, in full")
+    reports(sub)
+
+
+def remedy(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--write", action="store_true", help="put the whole change into the job file")
+    sub.add_argument("--faults", choices=("none", "single"), default="none", help="try single faults as well")
+    reports(sub)
+
+
 def check(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", nargs="+", help="job files or folders")
     sub.add_argument("--stage", choices=STAGES, help="judge at this stage instead of the job's")
@@ -104,13 +123,49 @@ def prove(sub: argparse.ArgumentParser) -> None:
 def draw(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     sub.add_argument("-o", "--out", required=True, help="file to write: .svg .png .pdf .txt")
-    sub.add_argument("--sheet", choices=("circuit", "connections"), default="circuit")
+    sub.add_argument("--sheet", choices=("circuit", "connections", "legend"), default="circuit")
     sub.add_argument("--symbols", choices=("iec", "us"), help="symbol set (default: the job's region)")
     sub.add_argument("--show", choices=("both", "before", "after"), default="both")
     sub.add_argument("--state", help='as "press key:up, open limit:up, fault K10.up stuck-in"')
     sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"), default="a3")
     sub.add_argument("--dpi", type=int, default=150)
     sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+
+
+def pack(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("-o", "--out", help="the pack as .pdf")
+    sub.add_argument("--sheets", metavar="DIR", help="every sheet as text, CSV and SVG")
+    sub.add_argument("--html", metavar="OUT.html", help="the pack as one page that needs no network")
+    sub.add_argument("--paper", choices=("a4", "letter"), help="default: the region's")
+    sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
+    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+
+
+def record(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--test", help="id of the test that was done, as release-up")
+    sub.add_argument("--measured", help='what was read or seen: "0.28 s", "23.1 V", ok, "not ok"')
+    sub.add_argument("--by", help="who did it")
+    sub.add_argument("--write", action="store_true", help="put the record into the job file")
+    sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
+    reports(sub)
+
+
+def approve(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--by", help="name of the licensed electrician")
+    sub.add_argument("--licence", help="licence number")
+    sub.add_argument("--date", help="default: today")
+    sub.add_argument("--write", action="store_true", help="put the approval into the job file")
+    reports(sub)
+
+
+def compare(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("old", help="job file as it was")
+    sub.add_argument("new", help="job file as it is")
+    sub.add_argument("--strict", action="store_true", help="exit with the verdict of the new job")
+    reports(sub)
 
 
 def catalog(sub: argparse.ArgumentParser) -> None:
@@ -139,9 +194,15 @@ OPTIONS = {
     "new": new,
     "open": open_,
     "map": map_,
+    "fit": fit,
+    "remedy": remedy,
     "check": check,
     "prove": prove,
     "draw": draw,
+    "pack": pack,
+    "record": record,
+    "approve": approve,
+    "compare": compare,
     "catalog": catalog,
     "new-type": new_type,
     "rules": rules,

@@ -6,6 +6,8 @@ import difflib
 
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
+from wiring.simulate.faults import single_list
+from wiring.simulate.faults_effect import effect
 from wiring.simulate.network import Network
 from wiring.simulate.settle import settle
 
@@ -42,12 +44,25 @@ def parse_state(circuit: Circuit, text: str) -> tuple[frozenset[str], tuple[str,
     return frozenset(operated), tuple(faults)
 
 
+def known_faults(circuit: Circuit, faults: tuple[str, ...]) -> None:
+    """Raises StateWordError naming the nearest fault where the circuit has none of that name."""
+    for fault in faults:
+        try:
+            effect(circuit, (fault,))
+        except KeyError:
+            names = {name for one in single_list(circuit) for name in one.names}
+            near = difflib.get_close_matches(fault, names, 1)
+            hint = f"; nearest: {near[0]}" if near else ""
+            raise StateWordError(f"found fault {fault!r}; no such fault here{hint}") from None
+
+
 def state_view(circuit: Circuit, text: str) -> Settled:
     """The settled circuit of a state text, reached from rest (START given where it is needed).
 
     Raises StateWordError for a word that names nothing.
     """
     state, faults = parse_state(circuit, text)
+    known_faults(circuit, faults)
     network = Network(circuit)
     known = {i.name for i in circuit.inputs}
     now = settle(network, frozenset(), faults=faults)
