@@ -20,7 +20,7 @@ from wiring.simulate.faults import (
 )
 from wiring.simulate.faults_double import Pairs, double_faults, run_pairs
 from wiring.simulate.faults_effect import effect
-from wiring.simulate.faults_hazards import NO_STOP, RESTART, STOP_DEFEATED, UNCOMMANDED, Seen
+from wiring.simulate.faults_sights import NO_STOP, RESTART, STOP_DEFEATED, UNCOMMANDED, Seen
 from wiring.simulate.network import Network
 from wiring.simulate.score import BETTER, NONE, SAME, WORSE, compared, floor, pendant
 

@@ -9,7 +9,9 @@ from __future__ import annotations
 import pytest
 
 from tests.simulate.faulttable import Row, found_by_fault, missing, names_of
-from wiring.simulate.faults_hazards import (
+from wiring.simulate.faults_sights import (
+    BOX_LIVE,
+    CAPACITOR_SHORT,
     LET_GO,
     LIMIT_DEFEATED,
     NO_STOP,
@@ -86,13 +88,13 @@ ROWS = [
     ),
     Row(
         "pendant:up stuck-closed, button:up stuck",
-        {(UNCOMMANDED, UP, 3), (NO_STOP, UP, 3), *hum(DOWN, 3)},
-        "up runs for good; with down pressed too both windings get the line, no torque is left and the brake "
-        "is open",
+        {(UNCOMMANDED, UP, 3), (NO_STOP, UP, 3), *hum(DOWN, 3), (CAPACITOR_SHORT, "", None)},
+        "up runs for good; with down pressed too both windings get the line, no torque is left, the brake is "
+        "open, and the charged capacitor discharges through the contact that closes",
     ),
     Row(
         "pendant:down stuck-closed, button:down stuck",
-        {(UNCOMMANDED, DOWN, 3), (NO_STOP, DOWN, 3), *hum(UP, 3)},
+        {(UNCOMMANDED, DOWN, 3), (NO_STOP, DOWN, 3), *hum(UP, 3), (CAPACITOR_SHORT, "", None)},
         "the same downwards",
     ),
     Row(
@@ -107,14 +109,21 @@ ROWS = [
     ),
     Row(
         "short core:feed core:up",
-        {(UNCOMMANDED, UP, 1), (NO_STOP, UP, 1), (STOP_DEFEATED, UP, 1), *hum(DOWN, 1)},
-        "the up core is live before the stop, so the motor lifts and the stop does nothing",
+        {
+            (UNCOMMANDED, UP, 1),
+            (NO_STOP, UP, 1),
+            (STOP_DEFEATED, UP, 1),
+            *hum(DOWN, 1),
+            (CAPACITOR_SHORT, "", None),
+        },
+        "the up core is live before the stop, so the motor lifts and the stop does nothing; down pressed "
+        "meanwhile bridges the charged capacitor",
     ),
     Row(
         "short core:up core:down",
-        both(WRONG_WAY, 3) | hum(UP, 3) | hum(DOWN, 3),
+        both(WRONG_WAY, 3) | hum(UP, 3) | hum(DOWN, 3) | {(CAPACITOR_SHORT, "", None)},
         "either button feeds both ends of the capacitor: it hums, and where one limit is open it turns the "
-        "way of the other",
+        "way of the other; touching while the motor runs, the cores discharge the capacitor",
     ),
     Row("earth core:feed", {(SHORT, "", None)}, "live to earth: the fuse opens"),
     Row(
@@ -131,6 +140,16 @@ ROWS = [
         "core:earth open, hoist:BOND open, hoist:plug-PE open, hoist:W2 open",
         set(),
         "a lost earth moves nothing by itself",
+    ),
+    Row(
+        "hoist:W2 open + live hoist:PE hoist:F1.2, hoist:W2 open + earth core:feed",
+        {(BOX_LIVE, "", None)},
+        "the box has lost its earth and live touches it: no fuse opens, the box is live",
+    ),
+    Row(
+        "hoist:W2 open + earth core:up, hoist:W2 open + earth core:down",
+        set(),
+        "at rest those cores are dead, and the box has no way to the neutral",
     ),
 ]
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 import pytest
 
 from tests.simulate.faulttable import Row, found_by_fault, missing, names_of
-from wiring.simulate.faults_hazards import (
+from wiring.simulate.faults_sights import (
+    BOX_LIVE,
     LET_GO,
     LIMIT_DEFEATED,
     NO_STOP,
@@ -195,6 +196,17 @@ ROWS = [
         "hoist:BOND open, hoist:W37 open, hoist:W38 open",
         set(),
         "a lost earth moves nothing by itself: it waits for the first earth fault",
+    ),
+    Row(
+        "hoist:W37 open + live hoist:PE hoist:F1.2",
+        {(SHORT, "", None), *both(STALL, 3)},
+        "the box still has its line earth: L1 behind its fuse is shorted, the fuse opens, and a running "
+        "motor goes on on two phases",
+    ),
+    Row(
+        "hoist:W38 open + live hoist:PE hoist:F1.2",
+        {(BOX_LIVE, "", None)},
+        "only the control winding ties the box to anything now: L1 makes it live and no fuse opens",
     ),
     Row(
         "hoist:W37 open + earth core:feed, hoist:W37 open + earth core:up, hoist:W37 open + earth core:down",

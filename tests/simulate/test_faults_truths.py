@@ -13,7 +13,7 @@ from wiring.model.circuit import Circuit
 from wiring.simulate.bench import Bench
 from wiring.simulate.fault_run import Inspector, single_faults
 from wiring.simulate.faults import FaultSet, neighbours
-from wiring.simulate.faults_hazards import (
+from wiring.simulate.faults_sights import (
     LET_GO,
     LIMIT_DEFEATED,
     NO_STOP,

@@ -8,8 +8,9 @@ from collections.abc import Callable, Hashable, Iterator
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import FaultSet, single_list
-from wiring.simulate.faults_hazards import Seen, Watch
+from wiring.simulate.faults_hazards import Watch
 from wiring.simulate.faults_runs import Plane, Runner, base_states
+from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Board, Setting
 from wiring.simulate.lanes_same import Likeness
 from wiring.simulate.network import Network
@@ -134,4 +135,4 @@ def fault_analysis(
 
     run = single_faults if kind == "single" else double_faults
     found = run(old, new, progress=progress)
-    return found, stop_matrix(old, new)
+    return found, stop_matrix(old, new, found if kind == "single" else None)

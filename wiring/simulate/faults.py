@@ -206,7 +206,7 @@ def bond_first(circuit: Circuit) -> tuple[str, ...]:
         if part.kind != "wire" or circuit.earth not in part.pins:
             continue
         other = part.pins[0] if part.pins[1] == circuit.earth else part.pins[1]
-        if part.role == "bond" or other in secondary or other.rpartition(".")[2] == "PE":
+        if part.role == "bond" or other in secondary or other.endswith((".PE", ":PE")):
             found.append(f"{part.name} open")
     return tuple(found)
 
@@ -224,7 +224,20 @@ def hidden_pairs(circuit: Circuit, plain: tuple[FaultSet, ...]) -> tuple[FaultSe
             if second.names[0].startswith("earth "):
                 names = (first, *second.names)
                 found.setdefault(frozenset(names), FaultSet(names, CONDUCTOR, hidden=True))
+    for first in bond_first(circuit):
+        live = live_point(circuit)
+        if live and circuit.earth:
+            names = (first, f"live {circuit.earth} {live}")
+            found.setdefault(frozenset(names), FaultSet(names, CONDUCTOR, hidden=True))
     return tuple(found.values())
+
+
+def live_point(circuit: Circuit) -> str:
+    """A point of the hoist's own wiring that is live at rest: behind the first line fuse."""
+    for part in circuit.parts:
+        if part.kind == "fuse" and part.owner == "hoist":
+            return part.pins[1]
+    return ""
 
 
 def single_list(circuit: Circuit) -> tuple[FaultSet, ...]:

@@ -16,7 +16,7 @@ from wiring.model.behaviour import FaultResult, Faults
 from wiring.model.circuit import Circuit
 from wiring.simulate.fault_run import Found, Inspector, Progress, compiled, result
 from wiring.simulate.faults import FaultSet, plain_faults, single_list, together
-from wiring.simulate.faults_hazards import Seen
+from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Setting, merged
 from wiring.simulate.network import Network
 from wiring.simulate.score import Pendant, pendant

@@ -8,42 +8,24 @@ every base state that shows it; the worst state tells the story.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from wiring.model.behaviour import State
 from wiring.model.circuit import Circuit, Stop
+from wiring.simulate.faults_points import point_sights
 from wiring.simulate.faults_runs import Plane, Runner, Shot
+from wiring.simulate.faults_sights import (
+    LET_GO,
+    LIMIT_DEFEATED,
+    NO_STOP,
+    RESTART,
+    STALL,
+    STOP_DEFEATED,
+    UNCOMMANDED,
+    WRONG_WAY,
+    Seen,
+    Sight,
+)
 from wiring.simulate.lanes_power import STANDING
-
-UNCOMMANDED, WRONG_WAY = "motion without command", "wrong direction"
-NO_STOP, STOP_DEFEATED, LIMIT_DEFEATED = "no-stop", "stop defeated", "limit defeated"
-SHORT, RESTART, LET_GO, STALL = "source short", "starts by itself", "load let go", "stall current"
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """One hazard of one fault set on one motion. state, moment: where it is worst; score: rank of
-    the best stop that ends it there, 0 where none does; stops: those that do, best first;
-    subject: the stop or limit that failed."""
-
-    hazard: str
-    motion: str
-    state: State
-    moment: str
-    score: int | None
-    stops: tuple[str, ...]
-    subject: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """Lanes of one batch that show a hazard, before the stops are tried."""
-
-    hazard: str
-    motion: str
-    moment: str
-    lanes: int
-    subject: str = ""
 
 
 class Watch:
@@ -115,7 +97,7 @@ class Watch:
             *self._restarts(),
             *self._let_go(),
             *self._stalls(),
-            *self._shorts(),
+            *point_sights(self),
         ]
         return [sight for sight in found if sight.lanes]
 
@@ -260,11 +242,12 @@ class Watch:
             total |= words.get(word, 0)
         return total
 
-    def _shorts(self) -> Iterator[Sight]:
-        for moment in ("pressed", "held", "released", "cold"):
-            sound = self._nominal("pressed" if moment == "held" else moment).lanes.shorts
-            lanes = self.runner.shot(moment).lanes.shorts & self.real & ~self.batch.spread(sound)
-            yield Sight(SHORT, "", moment, lanes)
+    def any_current(self, shot: Shot) -> int:
+        """Lanes in which some motor carries current."""
+        total = 0
+        for motor in self.circuit.motors:
+            total |= shot.moves.current(motor.name)
+        return total
 
     # -- stops --------------------------------------------------------------------------------
     def seen(self, number: int, sights: list[Sight]) -> tuple[Seen, ...]:
@@ -282,7 +265,7 @@ class Watch:
         return tuple(worst.values())
 
     def _judged(self, number: int, sight: Sight, lanes: int) -> Seen:
-        if sight.hazard == SHORT:
+        if not sight.motion:
             return Seen(sight.hazard, "", self._state(lanes), sight.moment, None, ())
         ended = {stop.input: lanes & self._ends(stop, sight, number) for stop in self.circuit.stops}
         left, score, lane = lanes, 0, lanes

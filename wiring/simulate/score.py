@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from wiring.model.behaviour import FaultResult, Hazard
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import LOGIC, FaultSet
-from wiring.simulate.faults_hazards import Seen
+from wiring.simulate.faults_sights import Seen
 
 #: Lowest rank of a stop that must end a hazard: near for what lifts, anywhere for the rest.
 FLOOR_LIFTING, FLOOR_OTHER = 2, 1

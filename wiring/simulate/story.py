@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from wiring.model.circuit import Circuit
-from wiring.simulate.faults_hazards import (
+from wiring.simulate.faults_sights import (
+    BOX_LIVE,
+    CAPACITOR_SHORT,
     LET_GO,
     LIMIT_DEFEATED,
     NO_STOP,
@@ -27,6 +29,12 @@ _WORDS = {
     "latching": "{} latches instead of following its key",
     "open": "{} is open",
     "short": "{} is short-circuited",
+}
+
+POINTS = {
+    SHORT: "a source is shorted",
+    CAPACITOR_SHORT: "the charged capacitor is shorted through the contacts",
+    BOX_LIVE: "the box is live and nothing shows it",
 }
 
 
@@ -78,8 +86,8 @@ def story(circuit: Circuit, names: tuple[str, ...], seen: Seen) -> tuple[str, ..
 
 def _shown(seen: Seen, first: str) -> str:
     """The sentence in which the hazard is seen."""
-    if seen.hazard == SHORT:
-        return "a source is shorted"
+    if seen.hazard in POINTS:
+        return POINTS[seen.hazard]
     if seen.hazard == LET_GO:
         return f"{seen.subject} is open and no motor holds the load"
     if seen.hazard == STALL:
@@ -100,7 +108,7 @@ def _shown(seen: Seen, first: str) -> str:
 def _ended(circuit: Circuit, seen: Seen) -> list[str]:
     """Which stops were tried in vain, and what ends it."""
     if seen.score is None:
-        return ["the fuse of that circuit has to end it"]
+        return ["the fuse of that circuit has to end it"] if seen.hazard == SHORT else []
     thing = "the current" if seen.hazard == STALL else "it"
     ranked = sorted(circuit.stops, key=lambda s: (-s.rank, s.input))
     vain = [s.input for s in ranked if s.input not in seen.stops and s.rank > seen.score]
