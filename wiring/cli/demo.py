@@ -7,9 +7,10 @@ import json
 from pathlib import Path
 from typing import Any
 
-from wiring import Plan, check_json, check_text, demos, draw, plan, proof_text, schema, written
+from wiring import Plan, check_json, check_text, demos, plan, proof_text, schema, written
 from wiring.cli import exits
 from wiring.cli.output import emit, emit_json, read, talk, write_file
+from wiring.pipeline import draw
 from wiring.sheets.words import CAUTION, EXAMPLE, verdict_line, wrap
 
 SHEETS = ("circuit", "connections")

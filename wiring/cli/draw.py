@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from wiring import Plan, draw, written
+from wiring import Plan, written
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
 from wiring.cli.output import planned, talk, write_file
+from wiring.pipeline import draw
 
 SUFFIXES = (".svg", ".png", ".pdf", ".txt")
 
