@@ -16,10 +16,11 @@ from pathlib import Path
 from typing import Any
 
 from wiring.check import RULES, digest, judge
+from wiring.check.states import Settler, with_implied
 from wiring.circuit import build_after, build_before
 from wiring.files import load_catalog
 from wiring.files.job import load_job
-from wiring.model.behaviour import Behaviour, Event, FaultResult, Faults, Hazard, Sneak
+from wiring.model.behaviour import Behaviour, Event, FaultResult, Faults, Hazard, Settled, Sneak, Truth
 from wiring.model.circuit import Circuit, Limit
 from wiring.model.finding import Finding
 from wiring.model.plan import Report
@@ -27,6 +28,12 @@ from wiring.simulate import behaviour
 
 HERE = Path(__file__).parent
 KINDS = ("pass", "fail", "unknown")
+
+#: Rules that look at events, truth tables or sneak paths; the others settle the states they ask for.
+WHOLE = frozenset({
+    "mode.link-return", "proof.both-pressed", "proof.load-held", "proof.loss-stops", "proof.no-restart",
+    "proof.no-uncommanded", "proof.receiver-supply", "proof.release-stops", "proof.sneak",
+})  # fmt: skip
 
 _shown: dict[tuple[str, str], Behaviour] = {}
 
@@ -71,7 +78,7 @@ def run(case: Case, folder: Path) -> Report:
     before = build_before(job, catalog) if job.hoist.type else None
     after = build_after(job, catalog) if job.hoist.type and job.receiver.type else None
     wants = RULES[case.rule].wants
-    shown = simulated(before, after) if wants in ("behaviour", "faults") else None
+    shown = simulated(before, after, case.rule in WHOLE) if wants in ("behaviour", "faults") else None
     if after is not None and "limits" in case.body:
         after = replace(after, limits=tuple(Limit(**row) for row in case.body["limits"]))
     if shown is not None:
@@ -90,14 +97,31 @@ def finding(report: Report, case: Case) -> Finding:
     return found[0]
 
 
-def simulated(before: Circuit | None, after: Circuit | None) -> Behaviour | None:
-    """The behaviour of two circuits, remembered between cases."""
+def simulated(before: Circuit | None, after: Circuit | None, whole: bool) -> Behaviour | None:
+    """The behaviour of two circuits, remembered between cases. whole: with events, truth tables and
+    sneak paths; else the rule asks for settled states only, and they are settled when asked for."""
     if before is None or after is None:
         return None
+    if not whole:
+        none = Truth(True, 0, ())
+        return Behaviour(none, none, (), (), None, (), (), (), (), 0.0, few(before), few(after))
     key = (repr(before), repr(after))
     if key not in _shown:
         _shown[key] = behaviour(before, after)
     return _shown[key]
+
+
+def few(circuit: Circuit) -> tuple[Settled, ...]:
+    """Rest and every state of one or two commands."""
+    settler = Settler(circuit)
+    names = [
+        i.name
+        for i in circuit.inputs
+        if i.kind in ("key", "button") and not i.name.endswith(("start", "stop"))
+    ]
+    pairs = [frozenset((a, b)) for i, a in enumerate(names) for b in names[i + 1 :]]
+    states = [frozenset[str](), *(with_implied(circuit, n) for n in names), *pairs]
+    return tuple(settler.at(s) for s in dict.fromkeys(states))
 
 
 def planted(shown: Behaviour, body: dict[str, Any]) -> Behaviour:

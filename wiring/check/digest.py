@@ -65,7 +65,10 @@ def ratings_of(job: Job, catalog: Catalog) -> dict[str, Any]:
         "supply": _plain(job.supply),
         "cord": _plain(job.cord),
         "cables": sorted((_plain(c) for c in job.cables), key=str),
-        "sizes": sorted(([c.from_, c.to, _plain(c.size)] for c in job.connections), key=str),
+        "sizes": sorted(
+            ([sorted((c.from_, c.to)), _plain(c.size)] for c in job.connections if c.size is not None),
+            key=str,
+        ),
         "devices": sorted((_plain(d) for d in job.devices), key=str),
         "outputs": sorted([o.id, _rating(o.rating)] for o in job.receiver.outputs),
         "hoist": [_plain(job.hoist.hook_speed), job.hoist.starts_per_hour, _plain(job.hoist.load_holding)],

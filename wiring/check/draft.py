@@ -88,10 +88,11 @@ class Comparison:
     limit: float
     sense: str  # at-most | at-least
     unit: str
+    shown: str = ""  # unit word of the printed pair, where the SI word prints too few digits
 
     @property
     def ok(self) -> bool:
-        return holds(self.measured, self.limit, self.sense, self.unit)
+        return holds(self.measured, self.limit, self.sense, self.shown or self.unit)
 
 
 def compared(subject: str, comparison: Comparison, found: str, wanted: str, *remedies: str,

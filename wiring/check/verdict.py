@@ -32,6 +32,8 @@ def holds(measured: float, limit: float, sense: str, unit: str) -> bool:
     """
     if math.isnan(measured) or math.isnan(limit):
         return False
+    if math.isclose(measured, limit, rel_tol=1e-12):
+        return True  # one number, whatever its digits
     if sense == "at-most":
         return printed(measured, unit, "up") <= printed(limit, unit)
     return printed(measured, unit, "down") >= printed(limit, unit)

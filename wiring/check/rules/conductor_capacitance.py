@@ -48,10 +48,13 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     per_metre = case.cell("cable-capacitance", "three-wire", "c")
     farad = metres * per_metre + across_contacts(case)
     limit = largest(case, coil)
-    path = f"{show(metres, 'm', case.region)} x {per_metre * 1e12:.0f} pF/m = {show(farad, 'F', toward='up')}"
-    return compared(subject, Comparison(farad, limit, "at-most", "F"), f"{show(farad, 'F', toward='up')} "
+    path = (
+        f"{show(metres, 'm', case.region)} x {per_metre * 1e12:.0f} pF/m = {show(farad, 'nF', toward='up')}"
+    )
+    return compared(subject, Comparison(farad, limit, "at-most", "F", "nF"),
+        f"{show(farad, 'nF', toward='up')} "
         "along its run",
-                    f"at most {show(limit, 'F')}", "put the contactor near the receiver",
+                    f"at most {show(limit, 'nF')}", "put the contactor near the receiver",
                     "put a bleeder across the coil", key=_key(way), path=path)  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -14,7 +14,7 @@ from wiring.check.rule import both, rule
     "No end left loose",
     danger=1,
     hazard="An end that lands nowhere touches something, or leaves a coil without its return.",
-    sources=(both("IEC 60204-1 13.1; NEC 110.12(A), 110.14", "read"),),
+    sources=(us("NEC 110.12(A), 110.14"), iec("IEC 60204-1 13.1")),
     checks="Every conductor has both ends landed or neither (a spare); every coil, supply and contact of "
     "added devices "
     "and of the receiver has both ends landed or neither.",

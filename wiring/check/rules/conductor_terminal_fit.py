@@ -26,6 +26,7 @@ from wiring.model.value import WireSize
     needs="Terminal ranges of the entries; cable sizes.",
     does_not_cover="Workmanship: ferrules, stripped length, the pull.",
     stage="installed",
+    wants="behaviour",
 )
 def check(case: Case) -> Iterable[Draft]:
     sizes = {r.name: r.size for r in runs(case)}

@@ -43,7 +43,7 @@ def check(case: Case) -> Iterable[Draft]:
             raise Missing(
                 f"{duty.rated.key}.min_load", f"a least current such as 10 mA 12 V, found: {printed}"
             )
-        return compared(subject, Comparison(amps, limit, "at-least", "A"),
+        return compared(subject, Comparison(amps, limit, "at-least", "A", "mA"),
                         f"{amps * 1000:.1f} mA for {describe(duty.loads)}", f"at least {printed}",
                         "use a receiver with gold or low-level contacts", "put a resistor beside the load",
                         key=duty.rated.key,

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.duty import Duty, duties
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.switching import voltage_ceiling
 
 
@@ -16,7 +16,7 @@ from wiring.check.switching import voltage_ceiling
     "Contacts rated for the voltage",
     danger=2,
     hazard="Above its rated voltage a contact does not clear the arc and burns.",
-    sources=(both("IEC 60947-5-1 rated operational voltage; NEMA ICS 5 code voltage", "read"),),
+    sources=(us("NEMA ICS 5, UL 508: code voltage"), iec("IEC 60947-5-1 rated operational voltage")),
     checks="The voltage of the circuit each receiver contact switches, against the voltage it is rated for.",
     needs="voltage_ac or voltage_dc of the rating, or a pilot code; the coil's or motor's voltage.",
     does_not_cover="Twice line voltage at an open contact of a capacitor motor; surges.",

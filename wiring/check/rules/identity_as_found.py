@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.asked import good
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -15,7 +15,7 @@ from wiring.check.rule import both, rule
     "The hoist was tried before the work",
     danger=1,
     hazard="A defect that was there before is taken for part of the conversion, and left in.",
-    sources=(both("29 CFR 1910.179(k)(1), (j); DGUV Vorschrift 52 section 30: test before use", "read"),),
+    sources=(us("29 CFR 1910.179(j), (k)(1)"), iec("DGUV Vorschrift 52 section 30: test before use")),
     checks="A function test before the work is recorded: every button, limit and stop of the type and the "
     "brake's slide. "
     "A defect fails: repair first.",

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.readings import Fit, meter_of, seen
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.rules.identity_type import tell
 from wiring.check.states import OPPOSITE
 from wiring.model.job import Core
@@ -19,10 +19,8 @@ from wiring.model.job import Core
     danger=1,
     hazard="A core taken for another puts mains on a coil, or the stop into the wrong wire.",
     sources=(
-        both(
-            "trade practice of dead testing; NEC 110.7, IEC 60204-1 13.2.1: colour is not identity",
-            "practice",
-        ),
+        us("trade practice of dead testing; NEC 110.7: colour is not identity", "practice"),
+        iec("trade practice of dead testing; IEC 60204-1 13.2.1: colour is not identity", "practice"),
     ),
     checks="Each core that is landed or cut: its role by readings on both sides of the cord that leave no "
     "other, by a "

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.asked import bench, good, motion_outputs, record
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.model.job import ReceiverOutput
 
 #: A mode chosen by counting presses leaves nothing to look at afterwards.
@@ -20,9 +20,8 @@ _COUNTED = ("learn", "press", "count")
     danger=1,
     hazard="A mode set by a count of presses can change unseen when a transmitter is paired again.",
     sources=(
-        both(
-            "IEC 62745 asks for settings that cannot change by chance (recalled); trade practice", "practice"
-        ),
+        us("trade practice", "practice"),
+        iec("trade practice; IEC 62745 on settings that cannot change by chance (recalled)", "practice"),
     ),
     checks="For each motion output: how its mode was set is written down, and the bench test or a "
     "commissioning "

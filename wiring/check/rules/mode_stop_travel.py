@@ -9,7 +9,7 @@ from wiring.check.asked import bench
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.loads import alternating
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.states import commands
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor
@@ -21,7 +21,8 @@ from wiring.model.circuit import Motor
     danger=1,
     hazard="A stop that comes late runs the hook into what is above it.",
     sources=(
-        both("sum of the chain; component data pages (stop-time table); ISO 13855 principle", "derived"),
+        us("sum of the chain; component data pages (stop-time table)", "derived"),
+        iec("sum of the chain; component data pages (stop-time table); ISO 13855 principle", "derived"),
     ),
     checks="Worst stop time, the larger of release and loss of link, with relay, contactor and brake; "
     "travel at hook "

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered, refused
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, not_applicable, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -16,7 +16,8 @@ from wiring.check.rule import both, rule
     danger=1,
     hazard="With the transmitter the operator can stand where people at the load do not expect a motion.",
     sources=(
-        both("29 CFR 1910.179(i) warning device; DGUV Vorschrift 52: warning before a hazard", "memory"),
+        us("29 CFR 1910.179(i) warning device", "memory"),
+        iec("DGUV Vorschrift 52: warning before a hazard", "memory"),
     ),
     checks="Where people work beside the load, how they are warned is asked and answered.",
     needs='job.people; where it is beside: [[answer]] requirement = "people.beside" (horn, lamp, second '

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 _ASKED = {
     "card": "operator card issued",
@@ -22,7 +22,7 @@ _ASKED = {
     danger=4,
     hazard="An operator who was never shown the stop uses it too late; a transmitter left about is used by "
     "anyone.",
-    sources=(both("ASME B30.16 16-3.1.1; DGUV Vorschrift 52 section 30", "read"),),
+    sources=(us("ASME B30.16 16-3.1.1"), iec("DGUV Vorschrift 52 section 30")),
     checks="Operator card issued, storage rule and battery rule recorded.",
     needs='[[answer]] requirement = "people.instructions.card", ".storage" and ".battery".',
     does_not_cover="Whether the operator was trained on this hoist.",

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, Missing, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -16,7 +16,10 @@ from wiring.check.rule import both, rule
     "Receiver protected against dust and water of the place",
     danger=3,
     hazard="Dust and water make contacts stick and leak.",
-    sources=(both("IEC 60529; IEC 60204-1 11.3 (recalled): IP54 where dusty, IP65 outdoors", "memory"),),
+    sources=(
+        us("NEC 110.28 enclosure types, taken by the IP code (recalled)", "memory"),
+        iec("IEC 60529; IEC 60204-1 11.3 (recalled)", "memory"),
+    ),
     checks="The receiver's IP code against the place: dust, outdoors, wash-down.",
     needs="place.environment in words (indoor, dust, outdoor, wet); the receiver type's IP code, or "
     '[[answer]] requirement = "place.ingress" naming the box around it.',

@@ -8,7 +8,7 @@ from wiring.check.answers import answered
 from wiring.check.asked import bench
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -16,7 +16,7 @@ from wiring.check.rule import both, rule
     "Other radio controls and the range are recorded",
     danger=4,
     hazard="Two sets on one channel stop each other, or worse.",
-    sources=(both("MIL-HDBK-1038 radio controls; DGUV Information 209-012", "read"),),
+    sources=(us("MIL-HDBK-1038 radio controls"), iec("DGUV Information 209-012")),
     checks="Other radio controls on the site are listed, and how far this set reaches was tried.",
     needs='[[answer]] requirement = "place.radio"; a bench test `range` or [[answer]] "place.radio.range".',
     does_not_cover="Sets that come to the site later, licences and bands.",

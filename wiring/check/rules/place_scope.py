@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 _WHY = {
     "explosive": "equipment in explosive areas needs a certified design",
@@ -23,7 +23,10 @@ _WHY = {
     "Inside the scope of this tool",
     danger=1,
     hazard="Where other rules hold, a plan that passes here can still kill.",
-    sources=(both("ATEX 2014/34/EU, NEC 500; EN 17206; ASME B30.2 hot-metal cranes (recalled)", "memory"),),
+    sources=(
+        us("NEC 500; ASME B30.2 hot-metal cranes (recalled)", "memory"),
+        iec("ATEX 2014/34/EU; EN 17206 (recalled)", "memory"),
+    ),
     checks="Explosive area, molten metal, stage flying, magnets, passenger and mobile cranes are asked "
     "about.",
     needs="place.outside_scope: the words that apply, or an empty list where none does.",

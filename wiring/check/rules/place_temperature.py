@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 
 
 @rule(
@@ -15,7 +15,8 @@ from wiring.check.rule import both, rule
     danger=3,
     hazard="Outside its range a receiver ages, resets or loses the link in the middle of a lift.",
     sources=(
-        both("receiver's data sheet; IEC 60204-1 4.4.3 (5 to 40 degC unless agreed; recalled)", "memory"),
+        us("receiver's data sheet"),
+        iec("receiver's data sheet; IEC 60204-1 4.4.3 (recalled)", "memory"),
     ),
     checks="The warmest ambient stated for a cable of the job against the receiver's limit.",
     needs="cable.ambient where the receiver hangs; the receiver's temperature range.",

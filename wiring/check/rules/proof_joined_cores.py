@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.nets import Net, resting
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, settled_at, words
 from wiring.files.quantity import show
 from wiring.model.circuit import Circuit
@@ -21,9 +21,7 @@ _FLOOR = 0.02
     "Cores the handset kept apart stay apart, or harmlessly joined",
     danger=1,
     hazard="Two returns on one terminal feed each other: a load gets voltage while another key is held.",
-    sources=(
-        both("circuit theory; 29 CFR 1910.179(g)(3), IEC 60204-1 9.4.1 on faults of the control circuit"),
-    ),
+    sources=(us("circuit theory; 29 CFR 1910.179(g)(3)"), iec("circuit theory; IEC 60204-1 9.4.1")),
     checks="Every pair of core terminals that the handset kept apart in some state and that wires now join. "
     "It passes "
     "only if in every state and under every single fault no load gets a voltage it did not have, and no "

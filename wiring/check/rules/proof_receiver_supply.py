@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.states import words
 from wiring.files.quantity import show
 from wiring.model.behaviour import Settled
@@ -21,7 +21,7 @@ _OFF = 0.05
     "Receiver supply holds in every state",
     danger=1,
     hazard="A receiver fed across a core that it switches goes out, comes back and starts again by itself.",
-    sources=(both("receiver's data sheet; IEC 60204-1 4.3", "read"),),
+    sources=(us("receiver's data sheet"), iec("receiver's data sheet; IEC 60204-1 4.3")),
     checks="The voltage across the receiver's supply in every settled state: in range, or plainly off where "
     "a stop, an "
     "isolator or a tripped device takes the supply away.",

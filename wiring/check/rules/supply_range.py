@@ -9,7 +9,7 @@ from wiring.check.asked import bench
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
 from wiring.check.loads import inrush_va
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.states import settled_at
 from wiring.check.verdict import holds
 from wiring.files.quantity import show
@@ -21,7 +21,7 @@ from wiring.model.circuit import Part
     "Receiver supply in range at low and high mains",
     danger=1,
     hazard="A receiver that resets on a dip drops the hook's command and comes back by itself.",
-    sources=(both("receiver's data sheet; IEC 60204-1 4.3 on supply tolerance (recalled)", "read"),),
+    sources=(us("receiver's data sheet"), iec("receiver's data sheet; IEC 60204-1 4.3 (recalled)")),
     checks="Voltage at the receiver's terminals at nominal, at low and high supply, and while the largest "
     "coil pulls in "
     "on the same transformer or the winch starts on the same battery.",

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.rule import both, rule
+from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, settled_at
 from wiring.model.circuit import Part
 
@@ -19,7 +19,10 @@ _OFF = 0.05
     danger=1,
     hazard="Taken before the isolator the receiver stays live behind the lock; across a load it changes "
     "with every key.",
-    sources=(both("trade practice; NEC 430.75(A), IEC 60204-1 5.3", "practice"),),
+    sources=(
+        us("trade practice; NEC 430.75(A)", "practice"),
+        iec("trade practice; IEC 60204-1 5.3", "practice"),
+    ),
     checks="Whether the supply is dead with the isolator open, steady under every key, and what a stop does "
     "to it: the "
     "normal place is behind the isolator and before the main contactor. Behind a stop it must power up off; "
