@@ -7,7 +7,9 @@ the room that owns the work.
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -24,8 +26,9 @@ from wiring.simulate.behaviour import behaviour
 if TYPE_CHECKING:
     from wiring.draw import Drawing
     from wiring.model.commissioning import Outcome
+    from wiring.model.compared import Compared
     from wiring.model.page import Page
-    from wiring.model.proposal import Proposal
+    from wiring.model.proposal import Change, Fit, Proposal, Want
     from wiring.sheets.sheet import Figure, Material
 
 Progress = Callable[[int, int], None]
@@ -144,6 +147,37 @@ def write_proposal(file: str, proposal: Proposal) -> None:
     save_job(path, edit_job(path.read_text("utf-8"), edits_of(proposal)))
 
 
+def refusals(job: Job, catalog: Catalog | None = None) -> tuple[str, ...]:
+    """Why no way was found to connect this receiver, for each way that was looked at."""
+    from wiring.planner import why_not
+
+    return tuple(why_not(job, catalog or load_catalog(Path(job.file).parent)))
+
+
+def fit(job: Job, catalog: Catalog | None = None) -> tuple[Fit, ...]:
+    """Every receiver type judged for this hoist, with the fewest parts it needs; best first."""
+    from wiring.planner import fit_receivers
+
+    return fit_receivers(job, catalog or load_catalog(Path(job.file).parent), plan)
+
+
+def specification(job: Job, catalog: Catalog | None = None) -> tuple[Want, ...]:
+    """What to look for when a receiver for this hoist is bought."""
+    from wiring.planner import specification as wants
+
+    return wants(job, catalog or load_catalog(Path(job.file).parent))
+
+
+def remedy(plan_: Plan, text: str | None = None, faults: str = "none") -> tuple[Change, ...]:
+    """Changes of the job file that answer what fails, the smallest for each finding, the whole last.
+
+    text: the file's, where it was edited and not saved. faults: what every candidate is tried with.
+    """
+    from wiring.planner import remedies
+
+    return remedies(plan_, lambda job, catalog: plan(job, catalog, faults=faults), text)
+
+
 def type_page(kind: str, id: str) -> Page:
     """One catalog entry as a page: for hoists the circuit as text, cores and expected readings."""
     from wiring.sheets.type_text import entry_page
@@ -185,7 +219,7 @@ def material(plan: Plan) -> Material:
 def figures(plan: Plan) -> dict[str, tuple[Figure, ...]]:
     """The drawings of the pack: as found, as converted, connections; each page of its own."""
     from wiring.draw import svg, text
-    from wiring.sheets.sheet import Figure
+    from wiring.sheets.sheet import figure_of
 
     found: dict[str, tuple[Figure, ...]] = {}
     for name, sheet, show in DRAWINGS:
@@ -194,7 +228,7 @@ def figures(plan: Plan) -> dict[str, tuple[Figure, ...]]:
         made = draw(plan, sheet, plan.job.region, show)
         plain = text(made)
         found[name] = tuple(
-            Figure(f"{name}: {s.name}", svg(made, s.number), s.width, s.height, made.description, plain)
+            figure_of(f"{name}: {s.name}", svg(made, s.number), s.width, s.height, made.description, plain)
             for s in made.sheets
         )
     return found
@@ -249,3 +283,50 @@ def commissioning(plan: Plan) -> tuple[Outcome, ...]:
         return ()
     tests = steps(plan.job, plan.catalog, plan.after)
     return outcomes(tests, plan.job.records, plan.digest, lambda old: changed(old, plan.parts))
+
+
+def record(plan: Plan, test: str, measured: str, by: str) -> Outcome:
+    """One commissioning result compared with what this plan expects. Raises KeyError for a test that
+    the plan does not have."""
+    from wiring.model.job import Record
+
+    taken = Record(test, measured, by, plan.digest, plan.parts)
+    later = replace(plan, job=replace(plan.job, records=(*plan.job.records, taken)))
+    return {o.step.id: o for o in commissioning(later)}[test]
+
+
+def write_record(file: str, plan: Plan, outcome: Outcome) -> None:
+    """Put a record into its job file; comments and everything else stay."""
+    add_entry(file, "record", outcome.record)
+
+
+def approve(file: str, plan: Plan, by: str, licence: str, date: datetime.date) -> None:
+    """Put an approval of this plan into its job file."""
+    from wiring.model.job import Approval
+
+    add_entry(file, "approval", Approval(by, licence, plan.digest, plan.parts, date))
+
+
+def add_entry(file: str, table: str, entry: object) -> None:
+    """One more entry of a list of the job file. Raises OSError, InputError."""
+    from wiring.files import AddEntry, edit_job, save_job
+
+    path = Path(file)
+    save_job(path, edit_job(path.read_text("utf-8"), (AddEntry(table, entry),)))
+
+
+def review_text(plan: Plan) -> str:
+    """The electrician's page as text."""
+    from wiring.sheets.plain_text import plain_text
+    from wiring.sheets.review import review
+    from wiring.sheets.sheet import Material
+
+    return plain_text(review(Material(plan)))
+
+
+def compare(old: Plan, new: Plan) -> Compared:
+    """What changed from one plan to another, and what that voids."""
+    from wiring.check import changed
+    from wiring.simulate.compared import compared
+
+    return compared(old, new, changed(old.parts, new.parts))

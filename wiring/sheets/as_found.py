@@ -6,6 +6,8 @@ from wiring.model.job import Core
 from wiring.model.plan import Plan
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of, said
 
+BEFORE = "as-found"  # records of the hoist before the work
+
 
 def as_found(material: Material) -> Sheet:
     """Core table and readings; the drawing follows."""
@@ -37,6 +39,16 @@ def as_found(material: Material) -> Sheet:
             "no reading was taken",
         ),
         Table(("", ""), cord_rows(plan), "Cord and handset"),
+        Table(
+            ("Tried", "Result", "By"),
+            tuple(
+                (r.test.removeprefix(BEFORE).strip(), r.measured, said(r.by))
+                for r in plan.job.records
+                if r.test.startswith(BEFORE)
+            ),
+            "Function test before the work",
+            "not recorded: try every button, limit, stop and the brake before anything is changed",
+        ),
     )
     figures = material.figures.get("as-found", ())
     return Sheet("as-found", "Circuit as found", (*blocks, *figures), head)

@@ -2,36 +2,51 @@
 
 from __future__ import annotations
 
+import math
+
 from wiring.sheets.sheet import Table
 
-PORTRAIT, LANDSCAPE = 112.0, 164.0  # characters of the larger size across a page
-SIZES = (8.0, 7.0, 6.0)  # points, largest that fits is taken
+PORTRAIT, LANDSCAPE = 112.0, 164.0  # characters of the largest size across a page
+SIZES = (8.0, 7.0, 6.0)  # points; the largest that fits is taken
+CARD = 14.0  # points, on a card that is read from a distance
 ROOM = 2.6  # of a cell's two sides, in characters
-WORD, PROSE = 30, 64  # longest word kept whole; cells longer than this wrap
+WORD = 30  # longest word kept whole
+BLANK = 20  # characters left for a hand to write in
 
 
-def widths(table: Table, landscape: bool) -> tuple[list[float], float]:
+def widths(table: Table, landscape: bool, card: bool = False) -> tuple[list[float], float]:
     """Share of each column, and the type size in points."""
     across = LANDSCAPE if landscape else PORTRAIT
     needs = [_need(table, i) for i in range(len(table.columns))]
-    wants = [_want(table, i) for i in range(len(table.columns))]
-    size = next((s for s in SIZES if sum(needs) <= across * SIZES[0] / s), SIZES[-1])
-    room = across * SIZES[0] / size
-    spare = max(0.0, room - sum(needs))
-    longing = sum(w - n for w, n in zip(wants, needs, strict=True))
-    share = min(1.0, spare / longing) if longing else 0.0
-    return [round(n + (w - n) * share, 2) for n, w in zip(needs, wants, strict=True)], size
-
-
-def _cells(table: Table, column: int) -> list[str]:
-    # bold heads are a tenth wider
-    return [table.columns[column] + "m" * (len(table.columns[column]) // 8), *(r[column] for r in table.rows)]
+    fits = [s for s in SIZES if sum(needs) <= across * SIZES[0] / s]
+    size = CARD if card else (fits[0] if fits else SIZES[-1])
+    return _poured([_weight(table, i) for i in range(len(needs))], needs, across * SIZES[0] / size), size
 
 
 def _need(table: Table, column: int) -> float:
-    words = [word for cell in _cells(table, column) for word in cell.split()]
-    return min(WORD, max((len(word) for word in words), default=1)) + ROOM
+    """The longest word that stays whole; bold heads are wider."""
+    head = max((len(word) * 1.12 for word in table.columns[column].split()), default=1.0)
+    cells = (len(word) for row in table.rows for word in row[column].split())
+    return min(WORD, max(head, max(cells, default=1))) + ROOM
 
 
-def _want(table: Table, column: int) -> float:
-    return max(_need(table, column), min(PROSE, max(len(c) for c in _cells(table, column))) + ROOM)
+def _weight(table: Table, column: int) -> float:
+    """How much text a column holds: long cells count more than many short ones."""
+    lengths = [len(row[column]) for row in table.rows]
+    if lengths and not any(lengths):
+        return BLANK
+    mean = math.sqrt(sum(n * n for n in lengths) / len(lengths)) if lengths else 1.0
+    return mean + ROOM
+
+
+def _poured(weights: list[float], needs: list[float], room: float) -> list[float]:
+    """Room shared by weight, no column below its need."""
+    fixed: set[int] = set()
+    while True:
+        free = room - sum(needs[i] for i in fixed)
+        total = sum(w for i, w in enumerate(weights) if i not in fixed) or 1.0
+        short = {i for i, w in enumerate(weights) if i not in fixed and free * w / total < needs[i]}
+        if not short or len(fixed) == len(needs):
+            break
+        fixed |= short
+    return [round(needs[i] if i in fixed else max(free * w / total, 1.0), 2) for i, w in enumerate(weights)]

@@ -4,31 +4,24 @@ from __future__ import annotations
 
 from wiring.model.finding import Finding, Verdict
 from wiring.sheets.contact_ratings import figure
+from wiring.sheets.findings_text import OBJECTIONS
 from wiring.sheets.sheet import Block, Material, Sheet, Table, Text, head_of
 from wiring.sheets.weak import used
 from wiring.sheets.words import sign
 
 COLUMNS = (
-    "Verdict",
-    "Rule, subject",
-    "Found",
-    "Wanted",
-    "Numbers",
-    "Source (basis), rests on",
+    "Verdict", "Danger", "Rule", "Subject", "Found", "Wanted", "Numbers", "Source (basis), rests on",
     "Next step, place",
-)
+)  # fmt: skip
 
 
 def findings(material: Material) -> Sheet:
     """Objections first; passes and the not applicable after them; values used at the end."""
     report = material.plan.report
     blocks: list[Block] = [Text(f"{report.rules_run} rules run. In each part: by danger, then by margin.")]
-    for title, wanted in (
-        ("Objections", (Verdict.FAIL, Verdict.UNKNOWN)),
-        ("Without objection", (Verdict.PASS,)),
-    ):
-        rows = tuple(row_of(f) for f in report.findings if f.verdict in wanted)
-        blocks.append(Table(COLUMNS, rows, title))
+    bad = tuple(row_of(f) for f in report.findings if f.verdict in OBJECTIONS)
+    good = tuple(row_of(f)[2:-1] for f in report.findings if f.verdict is Verdict.PASS)
+    blocks += [Table(COLUMNS, bad, "Objections"), Table(COLUMNS[2:-1], good, "Without objection")]
     later = tuple((f.rule, f.due, f.found or f.wanted) for f in report.to_show)
     blocks.append(Table(("Rule", "Due at", "What"), later, "To show later"))
     aside = tuple(
@@ -59,8 +52,10 @@ def row_of(finding: Finding) -> tuple[str, ...]:
     rests = f"; rests on {', '.join(finding.rests_on)}" if finding.rests_on else ""
     where = f" [{finding.where}]" if finding.where else ""
     return (
-        f"{sign(finding.verdict)}, danger {finding.danger}",
-        f"{finding.rule} {finding.subject}{about}",
+        sign(finding.verdict),
+        str(finding.danger),
+        finding.rule,
+        f"{finding.subject}{about}",
         finding.found,
         finding.wanted,
         ", ".join(numbers),

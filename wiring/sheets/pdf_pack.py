@@ -71,7 +71,7 @@ def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
             continue
         if not runs or runs[-1]["figure"]:
             runs.append({"figure": False, "blocks": []})
-        runs[-1]["blocks"].append(block_data(block, sheet.landscape))
+        runs[-1]["blocks"].append(block_data(block, sheet.landscape, sheet.card))
     return {
         "title": clean(sheet.title),
         "landscape": sheet.landscape,
@@ -80,7 +80,7 @@ def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
     }
 
 
-def block_data(block: Block, landscape: bool) -> dict[str, Any]:
+def block_data(block: Block, landscape: bool, card: bool = False) -> dict[str, Any]:
     """One block as JSON."""
     if isinstance(block, Text):
         return {"kind": "text", "style": block.style, "text": clean(block.text)}
@@ -90,7 +90,7 @@ def block_data(block: Block, landscape: bool) -> dict[str, Any]:
         labels = [[clean(line) for line in label] for label in block.labels]
         return {"kind": "labels", "title": clean(block.title), "wide": block.wide, "labels": labels}
     assert isinstance(block, Table)
-    shares, size = widths(block, landscape)
+    shares, size = widths(block, landscape, card)
     return {
         "kind": "table",
         "title": clean(block.title),

@@ -27,7 +27,7 @@ def requirements(material: Material) -> Sheet:
                 f"text at hand. "
                 "The texts themselves decide, and local rules may ask for more."
             ),
-            Table(("Id", "Clause", "Asks", "Answered by", "Answer", "Basis"), rows),
+            Table(("Id", "Clause", "Asks", "Answered here by", "Basis"), rows),
         ),
     )
 
@@ -39,7 +39,6 @@ def row_of(material: Material, clause: Clause) -> tuple[str, ...]:
         clause.id,
         where,
         clause.text,
-        ", ".join(clause.answered_by) or "nothing in this tool",
         "; ".join(answers) or "open: ask the electrician",
         "recalled" if clause.basis == "memory" else str(clause.basis),
     )

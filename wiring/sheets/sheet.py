@@ -5,6 +5,7 @@ Every writer (PDF, HTML, text, CSV) reads this value and adds nothing of its own
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -98,6 +99,12 @@ class Material:
     outcomes: tuple[Outcome, ...] = ()
     live_after: tuple[str, ...] = ()
     versions: tuple[tuple[str, str], ...] = ()
+
+
+def figure_of(title: str, svg: str, width: float, height: float, alt: str, plain: str) -> Figure:
+    """A drawing for the pack, without characters that change the direction of reading."""
+    inert = "".join(c for c in svg if unicodedata.category(c) != "Cf")
+    return Figure(title, inert, width, height, alt, plain)
 
 
 def head_of(plan: Plan) -> Head:

@@ -23,7 +23,12 @@ def signs(plan: Plan, live_after: tuple[str, ...]) -> tuple[tuple[str, ...], ...
     where = " or ".join(place_of(s) for s in isolating(plan)) or "the isolation point (not in the circuit!)"
     supply = plan.job.supply.voltage.text if plan.job.supply.voltage else "supply voltage"
     found = [
-        ("RADIO RECEIVER", f"Live from {where}.", "The STOP key does not isolate.", still_live(live_after)),
+        (
+            "RADIO RECEIVER",
+            f"Live from {where}.",
+            "The transmitter isolates nothing.",
+            still_live(live_after),
+        ),
         (
             "HOIST BOX",
             f"Up to {supply} inside.",

@@ -19,7 +19,7 @@ class Screw:
     @property
     def torque(self) -> str:
         found = self.terminal.torque if self.terminal else None
-        return found.text if found else "not known: see the device"
+        return found.text if found else "see device"
 
     @property
     def sizes(self) -> str:

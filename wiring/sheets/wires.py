@@ -10,6 +10,7 @@ from wiring.model.entry import Catalog
 from wiring.model.job import Cable, Connection
 from wiring.model.plan import Plan
 from wiring.model.value import Value, WireSize
+from wiring.sheets.terminals import landed
 
 FERRULES = "ferrules"
 STRANDED = ("cord", "flexible", "machine", "control", "pendant", "festoon", "battery")
@@ -112,6 +113,12 @@ def _stays(part: Part) -> WireRow:
     )  # fmt: skip
 
 
+def heirs(plan: Plan, ends: tuple[str, ...]) -> str:
+    """Which new wires land where a core sat."""
+    wires = [row.id for row in new_wires(plan) if {landed(plan, row.from_), landed(plan, row.to)} & set(ends)]
+    return f"; {', '.join(wires)} lands there now" if wires else "; the terminal stays empty"
+
+
 def removed_rows(plan: Plan) -> tuple[tuple[str, str, str, str], ...]:
     """What comes out: name, its ends, why, and what to do with the end that is left."""
     if plan.after is None:
@@ -120,8 +127,10 @@ def removed_rows(plan: Plan) -> tuple[tuple[str, str, str, str], ...]:
     for gone in plan.after.removed:
         if gone.name.startswith("pendant:"):
             do = "goes with the handset"
+        elif gone.name.startswith("core:") and "tail" in gone.why:
+            do = "cut; new wires land on the tail's end; insulate the conductors that are not used"
         elif gone.name.startswith("core:"):
-            do = "take off its terminal; cap and tag what stays of it"
+            do = f"take off its terminal{heirs(plan, gone.ends)}; nothing of the cord stays in the box"
         else:
             do = "take out, or insulate both ends and tag"
         rows.append((gone.name, ", ".join(gone.ends) or "sealed", gone.why or "not stated", do))
