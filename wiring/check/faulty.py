@@ -12,6 +12,8 @@ FLOOR_HOIST, FLOOR_OTHER = 2, 1
 
 #: Findings per rule above which the rest is only counted.
 MOST = 12
+#: Hazards of one fault that are told one by one.
+_TOLD = 3
 
 
 def results(case: Case) -> tuple[FaultResult, ...]:
@@ -32,8 +34,9 @@ def story(result: FaultResult) -> str:
 
 def hazards(result: FaultResult) -> str:
     """Its hazards in words."""
-    seen = dict.fromkeys(f"{h.hazard} {h.motion}".strip() for h in result.hazards)
-    return ", ".join(seen) or "no hazard"
+    seen = list(dict.fromkeys(f"{h.hazard} {h.motion}".strip() for h in result.hazards))
+    more = f" and {len(seen) - _TOLD} more" if len(seen) > _TOLD else ""
+    return ", ".join(seen[:_TOLD]) + more or "no hazard"
 
 
 def floor_of(hazard: Hazard) -> int:

@@ -31,7 +31,8 @@ def check(case: Case) -> Iterable[Draft]:
     leaky = [p for p in case.after.parts if p.kind in ("semiconductor", "suppressor")]
     if not leaky:
         return ()
-    loads = [p for p in case.after.parts if p.kind in ("coil", "drive-input")]
+    held = settled_at(case, "after", ()).energised  # a main contactor is in at rest, and means to be
+    loads = [p for p in case.after.parts if p.kind in ("coil", "drive-input") and p.name not in held]
     return case.each([(p.name, p) for p in loads], lambda s, p: judge(case, s, p))
 
 

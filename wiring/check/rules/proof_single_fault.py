@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.faulty import MOST, hazards, name, results, story
+from wiring.check.nets import behind
 from wiring.check.rule import iec, rule, us
+from wiring.model.behaviour import FaultResult
 
 
 @rule(
@@ -28,7 +30,7 @@ from wiring.check.rule import iec, rule, us
 )
 def check(case: Case) -> Iterable[Draft]:
     wanted = "for every hazard a stop at least as near as the pendant's"
-    worse = [r for r in results(case) if r.judgement == "worse"]
+    worse = [r for r in results(case) if r.judgement == "worse" and not ended_by_fuse(case, r)]
     for result in worse[:MOST]:
         yield failed(name(result), f"{hazards(result)}; compared with {result.compared_with or 'the floor'}",
             wanted,
@@ -47,3 +49,26 @@ def check(case: Case) -> Iterable[Draft]:
             yield passed("faults", f"none of {faults.count} faults is worse: {faults.better} better, "
                                    f"{faults.same} the "
                          f"same, {faults.none} without hazard", wanted)  # fmt: skip
+
+
+def ended_by_fuse(case: Case, result: FaultResult) -> bool:
+    """True where all that comes of a fault is a short that a fuse of its own circuit ends.
+
+    Nothing moves then, and the hoist stands still: what any fuse is there for.
+    """
+    if any(h.hazard != "source short" for h in result.hazards) or not result.hazards:
+        return False
+    parts = {p.name for p in case.after.parts}
+    shorted = [w for f in result.fault for w in f.split(" ") if w in parts and f.endswith(" short")]
+    return bool(shorted) and all(fused(case, name) for name in shorted)
+
+
+def fused(case: Case, name: str) -> bool:
+    """True where a fuse stands before a part in some settled state."""
+    fuses = [p.name for p in case.after.parts if p.kind == "fuse"]
+    for settled in case.settled("after"):
+        if len(settled.state) > 1:
+            continue
+        if any(name in {p.name for p in behind(case.after, settled.closed, fuse)} for fuse in fuses):
+            return True
+    return False
