@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shutil
 import subprocess
@@ -18,6 +19,7 @@ QUIET = (
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
     "--disable-features=NetworkTimeServiceQuerying,OptimizationHints,MediaRouter",
 )  # fmt: skip
+OWN = "not an origin"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
 
@@ -58,10 +60,14 @@ def test_opens_in_a_browser_without_error(malt_sheets: tuple[Sheet, ...], tmp_pa
 def asked_by_pages(log: str) -> set[str]:
     """Addresses that a page asked for; the browser's own calls home have no page behind them."""
     found = set()
-    for event in re.findall(r'\{"initiator":"[^}]*\}|\{[^{}]*"initiator":"[^{}]*\}', log):
-        address = re.search(r'"url":"((?:https?|ftp|wss?)://[^"]*)"', event)
-        if address and '"initiator":"not an origin"' not in event:
-            found.add(address[1])
+    for line in log.splitlines():
+        try:
+            params = json.loads(line.strip().rstrip(",")).get("params", {})
+        except (ValueError, AttributeError):
+            continue  # the head of the log, or its last line cut short
+        address = str(params.get("url", ""))
+        if address.startswith(("http", "ftp", "ws")) and params.get("initiator", OWN) != OWN:
+            found.add(address)
     return found
 
 
@@ -72,8 +78,8 @@ def test_a_request_of_a_page_is_noticed(tmp_path: Path) -> None:
     page.write_text('<!doctype html><img src="http://127.0.0.1:9/picture.png">', encoding="utf-8")
     log = tmp_path / "net.json"
     subprocess.run(
-        [str(CHROMIUM), *QUIET, f"--user-data-dir={tmp_path / 'profile'}", f"--log-net-log={log}", "--dump-dom",
-         page.as_uri()],
+        [str(CHROMIUM), *QUIET, f"--user-data-dir={tmp_path / 'profile'}", f"--log-net-log={log}",
+         "--dump-dom", page.as_uri()],
         capture_output=True, timeout=60,
     )  # fmt: skip
     assert asked_by_pages(log.read_text("utf-8", "replace")) == {"http://127.0.0.1:9/picture.png"}
