@@ -207,8 +207,10 @@ class Batch:
                 return i
         label = Label(high, frame, base + sign * volts, (number, -1, -1))
         self.labels.append(label)
-        self.narrow.append(self._ordered(label, self.edges))
-        self.wide.append(self._ordered(label, self.edges))
+        edges = self._ordered(label, self.edges)
+        for region, numbers in ((self.narrow, self.narrow_numbers), (self.wide, self.wide_numbers)):
+            region.append(edges)
+            numbers.append(frozenset(edge[0] for edge in edges))
         return len(self.labels) - 1
 
     def _can_reach(self, node: int) -> list[int]:
@@ -254,6 +256,8 @@ class Batch:
             power -= back
         self.narrow = [self._ordered(label, narrow) for label in self.labels]
         self.wide = [self._ordered(label, self.edges) for label in self.labels]
+        self.narrow_numbers = [frozenset(edge[0] for edge in edges) for edges in self.narrow]
+        self.wide_numbers = [frozenset(edge[0] for edge in edges) for edges in self.wide]
         self.all_narrow = len(narrow) == len(self.edges)
 
     def _ends(self, load: int) -> tuple[int, int]:

@@ -7,10 +7,32 @@ part and becomes a label like any other, so that the coils behind it need no sol
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from typing import cast
 
 from wiring.simulate.lanes_batch import flood
 from wiring.simulate.lanes_field import Field, Reach
-from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, solved
+from wiring.simulate.lanes_pattern import (
+    around,
+    distinct,
+    island,
+    label_of,
+    lane_of,
+    leaves,
+    seeds,
+    soft,
+    solved,
+)
+
+
+@dataclass(slots=True)
+class _View:
+    """One moment of a run. touched: nodes that hang on a label through a winding."""
+
+    reach: Reach
+    cond: list[int]
+    coils: list[int]
+    touched: list[int]
 
 
 class Feeds:
@@ -22,11 +44,11 @@ class Feeds:
 
     def complete(self, reach: Reach, cond: list[int], coils: list[int]) -> None:
         """Add to `reach` what such secondaries feed."""
-        hanging = self._hanging(reach, cond)
-        for number, (lanes, bits) in hanging.items():
+        view = _View(reach, cond, coils, [])
+        for number, (lanes, bits) in self._hanging(view).items():
             fed: dict[int, int] = {}
             for leaf in leaves(lanes, bits):
-                volts = self._volts(number, cond, coils, lane_of(leaf))
+                volts = self._volts(number, view, lane_of(leaf))
                 if volts > 0.0:
                     label = self.batch.odd_secondary(number, volts)
                     fed[label] = fed.get(label, 0) | leaf
@@ -37,10 +59,11 @@ class Feeds:
                 node = self.batch.labels[label].node
                 reach[label] = flood(self.batch.wide[label], cond, [(node, live)], self.batch.count)
 
-    def _hanging(self, reach: Reach, cond: list[int]) -> dict[int, tuple[int, list[int]]]:
+    def _hanging(self, view: _View) -> dict[int, tuple[int, list[int]]]:
         """Transformers to the lanes in which a winding brings their primary something, and what
         those lanes must be parted by."""
         field, batch = self.field, self.batch
+        reach, cond = view.reach, view.cond
         hard = field.hard(reach)
         open_ends = 0
         for t in self.net.transformers:
@@ -54,6 +77,7 @@ class Feeds:
             return {}
         loads, edges = field.power_loads, field.power_edges
         touched, _ = soft(batch, loads, edges, cond, reach, hard, own, fed)
+        view.touched = touched
         found: dict[int, tuple[int, list[int]]] = {}
         for number, t in enumerate(self.net.transformers):
             p1, p2 = batch.node[t.p1], batch.node[t.p2]
@@ -63,10 +87,15 @@ class Feeds:
                 found[number] = lanes, [*around(edges, loads, cond, reach, touched), *labels]
         return found
 
-    def _volts(self, number: int, cond: list[int], coils: list[int], lane: int) -> float:
-        """Voltage of the secondary in one lane [V]."""
-        solution, _, _ = solved(self.batch, cond, coils, lane)
-        t = self.net.transformers[number]
-        known = solution.potential()
-        one, other = known.get(t.part.pins[2]), known.get(t.part.pins[3])
-        return abs(one - other) if one is not None and other is not None else 0.0
+    def _volts(self, number: int, view: _View, lane: int) -> float:
+        """Voltage of the secondary in one lane [V]. Memoised by what hangs around the primary."""
+        t, field, memo = self.net.transformers[number], self.field, self.batch.board.memo
+        ends = tuple(label_of(self.batch, view.reach, self.batch.node[pin], lane) for pin in (t.p1, t.p2))
+        power = field.power_loads, field.power_edges
+        around_it = island(self.batch, *power, view.cond, view.coils, view.reach, view.touched, lane)
+        key = ("secondary", number, ends, around_it)
+        if key not in memo:
+            solution, _, _ = solved(self.batch, view.cond, view.coils, lane)
+            sides = [(one.potential(t.s1), one.potential(t.s2)) for one in solution.islands]
+            memo[key] = max(abs(p - q) if p is not None and q is not None else 0.0 for p, q in sides)
+        return cast(float, memo[key])

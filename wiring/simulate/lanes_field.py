@@ -20,6 +20,7 @@ class Field:
         self.near_loads = [item for item in self.loads if item[1] in ends and item[2] in ends]
         self.stars = self._stars()
         self.power_loads, self.power_edges = self._power()
+        self.nothing = [0] * batch.count
         fuses = batch.by_cause.get("", ())
         self.fuses = sorted(fuses, key=lambda i: self.net.switches[i].rating)
 
@@ -55,29 +56,15 @@ class Field:
 
     def reach(self, cond: list[int], wide: bool, tripped: int = 0) -> Reach:
         """For every label the lanes of each node that it is joined to. tripped: supply gone."""
-        batch = self.batch
-        regions = batch.wide if wide else batch.narrow
-        found: Reach = []
-        nothing = [0] * batch.count
-        for label, edges in zip(batch.labels, regions, strict=True):
-            live = self.full & ~tripped
-            if label.through is not None and label.through[1] < 0:
-                live = 0  # fed through a winding: see lanes_feed
-            elif label.through is not None:
-                number, one, other = label.through
-                t = self.net.transformers[number]
-                live = found[one][batch.node[t.p1]] & found[other][batch.node[t.p2]]
-            found.append(flood(edges, cond, [(label.node, live)], batch.count) if live else nothing)
-        return found
+        return Spread(self, wide).get(cond, tripped)
 
     def hard(self, reach: Reach) -> list[int]:
         """Lanes in which each node has a label. The star point of a motor with all its pins on
         labels counts as having one: nothing else hangs there."""
         hard = [0] * self.batch.count
         for one in reach:
-            for node, lanes in enumerate(one):
-                if lanes:
-                    hard[node] |= lanes
+            if one is not self.nothing:
+                hard = [h | lanes for h, lanes in zip(hard, one, strict=True)]
         for star, pins in self.stars:
             lanes = self.full
             for pin in pins:
@@ -150,3 +137,41 @@ class Field:
                 smaller.append((switches[i].rating, ended))
                 opened |= ended
         return opened
+
+
+class Spread:
+    """The labels over one region, kept while switches change: what no changed switch touches stays."""
+
+    def __init__(self, field: Field, wide: bool) -> None:
+        self.field, self.wide = field, wide
+        self.changed: set[int] = set()  # switches since the last `get`
+        self.found: Reach = []
+        self.live: list[int] = []
+
+    def get(self, cond: list[int], tripped: int) -> Reach:
+        """For every label the lanes of each node that it is joined to."""
+        field = self.field
+        batch = field.batch
+        regions, numbers = (
+            (batch.wide, batch.wide_numbers) if self.wide else (batch.narrow, batch.narrow_numbers)
+        )
+        found: Reach = []
+        for i, (label, edges) in enumerate(zip(batch.labels, regions, strict=True)):
+            live = field.full & ~tripped
+            if label.through is not None and label.through[1] < 0:
+                live = 0  # fed through a winding: see lanes_feed
+            elif label.through is not None:
+                number, one, other = label.through
+                t = field.net.transformers[number]
+                live = found[one][batch.node[t.p1]] & found[other][batch.node[t.p2]]
+            known = i < len(self.live) and self.live[i] == live
+            if not live:
+                found.append(field.nothing)
+            elif known and self.changed.isdisjoint(numbers[i]):
+                found.append(self.found[i])
+            else:
+                found.append(flood(edges, cond, [(label.node, live)], batch.count))
+            self.live[i : i + 1] = [live]
+        self.changed.clear()
+        self.found = found
+        return list(found)

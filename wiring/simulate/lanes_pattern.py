@@ -15,6 +15,8 @@ from wiring.simulate.solve import Solution, solve
 
 #: A load in lanes: its number and its two nodes in the batch.
 Hanging = tuple[int, int, int]
+#: What a node is joined to in one lane: frame and voltage of a label, None where it hangs.
+Ends = tuple[int, complex] | None
 
 
 def leaves(lanes: int, bits: Iterable[int]) -> Iterator[int]:
@@ -91,13 +93,17 @@ def distinct(batch: Batch, reach: list[list[int]]) -> list[int]:
 
 def seeds(loads: list[Hanging], reach: list[list[int]], hard: list[int], own: list[int]) -> list[int]:
     """For each label the lanes in which it reaches a node without label through some load."""
-    found = []
-    for one, mine in zip(reach, own, strict=True):
-        lanes = 0
-        for _, a, b in loads:
-            lanes |= (one[a] & ~hard[b]) | (one[b] & ~hard[a])
-        found.append(lanes & mine)
-    return found
+    found = [0] * len(reach)
+    for _, a, b in loads:
+        if hard[a] == hard[b]:
+            continue
+        at_a, at_b = hard[a] & ~hard[b], hard[b] & ~hard[a]
+        for i, one in enumerate(reach):
+            if at_a and one[a]:
+                found[i] |= one[a] & at_a
+            if at_b and one[b]:
+                found[i] |= one[b] & at_b
+    return [lanes & mine for lanes, mine in zip(found, own, strict=True)]
 
 
 def soft(
@@ -155,3 +161,41 @@ def around(
             for one in reach:
                 yield one[a] & touched[b]
                 yield one[b] & touched[a]
+
+
+def label_of(batch: Batch, reach: list[list[int]], node: int, lane: int) -> Ends:
+    """The label of a node in one lane."""
+    for one, label in zip(reach, batch.labels, strict=False):
+        if one[node] >> lane & 1:
+            return label.frame, label.volts
+    return None
+
+
+def island(
+    batch: Batch, loads: list[Hanging], edges: list[Edge], cond: list[int], coils: list[int],
+    reach: list[list[int]], touched: list[int], lane: int,
+) -> tuple[object, ...]:  # fmt: skip
+    """Every load at a touched node in one lane, with the labels or the hanging groups of its ends:
+    equal for lanes in which these loads carry the same currents."""
+    here = [lanes >> lane & 1 for lanes in touched]
+    parent: dict[int, int] = {}
+
+    def find(n: int) -> int:
+        while parent.setdefault(n, n) != n:
+            n = parent[n]
+        return n
+
+    for i, u, v in edges:
+        if here[u] and here[v] and cond[i] >> lane & 1:
+            parent[find(u)] = find(v)
+    found: list[object] = []
+    names: dict[int, int] = {}
+    for n, a, b in loads:
+        if here[a] or here[b]:
+            ends = [
+                names.setdefault(find(x), len(names)) if here[x] else label_of(batch, reach, x, lane)
+                for x in (a, b)
+            ]
+            coil = batch.net.loads[n].coil
+            found.append((n, *ends, coil >= 0 and coils[coil] >> lane & 1))
+    return tuple(found)

@@ -11,7 +11,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import cast
 
-from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, turned
+from wiring.simulate.lanes_pattern import (
+    Ends,
+    around,
+    distinct,
+    island,
+    label_of,
+    lane_of,
+    leaves,
+    seeds,
+    soft,
+    turned,
+)
 from wiring.simulate.lanes_settle import Lanes, Settler
 from wiring.simulate.motions import Turning
 
@@ -162,16 +173,15 @@ class _Reader:
                 found.append(self.coils[k] & near)
         return found
 
-    def _volts(self, pin: int, lane: int) -> tuple[int, complex] | None:
-        for one, label in zip(self.reach, self.batch.labels, strict=True):
-            if one[pin] >> lane & 1:
-                return label.frame, label.volts
-        return None
+    def _volts(self, pin: int, lane: int) -> Ends:
+        return label_of(self.batch, self.reach, pin, lane)
 
     def _hung(self, name: str, pins: list[int], lane: int) -> Turning:
         """What moves in one lane, by what hangs around the parts: a canonical key first."""
         own = tuple(self._volts(pin, lane) for pin in pins)
-        key = (name, own, self._island(lane))
+        power = self.settler.field.power_loads, self.settler.field.power_edges
+        around_it = island(self.batch, *power, self.cond, self.coils, self.reach, self.touched, lane)
+        key = (name, own, around_it)
         return self._known(key, lane)
 
     def _known(self, key: object, lane: int) -> Turning:
@@ -179,30 +189,3 @@ class _Reader:
         if found is None:
             found = self.batch.board.memo[key] = turned(self.batch, self.cond, self.coils, lane)
         return cast(Turning, found)
-
-    def _island(self, lane: int) -> tuple[object, ...]:
-        """Every load at a touched node with the potential or the hanging group of its ends."""
-        parent: dict[int, int] = {}
-
-        def find(n: int) -> int:
-            while parent.setdefault(n, n) != n:
-                n = parent[n]
-            return n
-
-        for i, u, v in self.settler.field.power_edges:
-            if (self.touched[u] >> lane & 1) and (self.touched[v] >> lane & 1) and self.cond[i] >> lane & 1:
-                parent[find(u)] = find(v)
-        found: list[object] = []
-        names: dict[int, int] = {}
-        for n, a, b in self.settler.field.power_loads:
-            if not (self.touched[a] | self.touched[b]) >> lane & 1:
-                continue
-            ends: list[object] = []
-            for node in (a, b):
-                if self.touched[node] >> lane & 1:
-                    ends.append(names.setdefault(find(node), len(names)))
-                else:
-                    ends.append(self._volts(node, lane))
-            coil = self.net.loads[n].coil
-            found.append((n, *ends, coil >= 0 and self.coils[coil] >> lane & 1))
-        return tuple(found)

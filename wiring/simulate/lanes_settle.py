@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_feed import Feeds
-from wiring.simulate.lanes_field import Field, Reach
+from wiring.simulate.lanes_field import Field, Reach, Spread
 from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, solved
 from wiring.simulate.lanes_receiver import LaneReceiver
 
@@ -68,6 +68,9 @@ class Settler:
             any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
         ]
         self.solves = 0
+        self.last: Lanes | None = None
+        self.last_near: Reach = []
+        self.last_power: Reach = []
 
     def _relabel(self) -> None:
         """A label was added: find again which two labels bring a coil in."""
@@ -94,14 +97,19 @@ class Settler:
             now = _Run(self, lit, start, True, backwards).go()
         return now
 
+    def remember(self, now: Lanes, near: Reach, run: _Run) -> None:
+        """What the last run came to: it is asked for again at once."""
+        self.last, self.last_near, self.last_power = now, near, run.power()
+
     def power(self, now: Lanes) -> Reach:
         """Labels over the whole circuit, in a settled batch."""
+        if now is self.last:
+            return self.last_power
         return self.field.reach(list(now.cond), True, now.tripped)
 
     def _differs(self, now: Lanes) -> bool:
         """True where motor contacts or windings bring a coil or a transformer what it got nowhere else."""
-        power = self.power(now)
-        narrow = self.field.reach(list(now.cond), False, now.tripped)
+        power, narrow = self.last_power, self.last_near
         if any(p[n] != q[n] for p, q in zip(power, narrow, strict=True) for n in self.batch.deciding):
             return True
         hard = self.field.hard(power)
@@ -124,6 +132,7 @@ class _Run:
         self.blown = dict(start.blown)
         self.tripped = start.tripped
         self.shorts = self.met = self.hold = 0
+        self.near, self.whole = Spread(self.field, wide), Spread(self.field, True)
         self.powered = self._powered()
         self.outputs, self.words = settler.receiver.step(lit, self.powered, start.words, start.outputs)
         self.cond = self._conditions()
@@ -141,8 +150,8 @@ class _Run:
         for step in range(4 * fair):
             if step > fair:
                 self.order = self.order[::-1]
-            reach = self.field.reach(self.cond, self.wide, self.tripped)
-            if look and self._end_shorts(reach):
+            reach = self.near.get(self.cond, self.tripped)
+            if self._end_shorts(reach, look):
                 continue
             if self.wide:
                 self.s.feeds.complete(reach, self.cond, self.coils)
@@ -150,12 +159,18 @@ class _Run:
             changed, left = self._change(pending)
             if not left:
                 break
-            look = self.wide or any(self.s.drives_power[k] for k in changed) or look
+            look = any(self.s.drives_power[k] for k in changed)
             self._receiver()
-        return Lanes(
+        now = Lanes(
             tuple(self.coils), tuple(self.cond), self.outputs, self.words, self.blown, self.shorts,
             self.tripped, left, self.start.met | self.met, self.hold,
         )  # fmt: skip
+        self.s.remember(now, self.near.get(self.cond, self.tripped), self)
+        return now
+
+    def power(self) -> Reach:
+        """Labels over the whole circuit, as it is now."""
+        return (self.near if self.wide else self.whole).get(self.cond, self.tripped)
 
     def _change(self, pending: list[int]) -> tuple[list[int], int]:
         """Change one coil in every lane that wants to. Returns coils and lanes that changed."""
@@ -202,12 +217,19 @@ class _Run:
         for i in batch.by_cause.get(cause, ()):
             closed = self.full ^ lanes if not cause or self.net.switches[i].part.form == "NC" else lanes
             closed |= batch.held_closed.get(i, 0)
-            self.cond[i] = closed & ~batch.held_open.get(i, 0) & ~self.blown.get(i, 0)
+            self._set(i, closed & ~batch.held_open.get(i, 0) & ~self.blown.get(i, 0))
 
-    def _end_shorts(self, reach: Reach) -> bool:
-        """Open the fuses of shorted lanes, or take the supply away. True where something opened."""
-        if not self.wide:
-            reach = self.field.reach(self.cond, True, self.tripped)
+    def _set(self, i: int, lanes: int) -> None:
+        if self.cond[i] != lanes:
+            self.cond[i] = lanes
+            self.near.changed.add(i)
+            self.whole.changed.add(i)
+
+    def _end_shorts(self, reach: Reach, power: bool) -> bool:
+        """Open the fuses of shorted lanes, or take the supply away. True where something opened.
+        power: motor contacts changed, so that the whole circuit has to be looked at."""
+        if power and not self.wide:
+            reach = self.whole.get(self.cond, self.tripped)
         short = self.field.shorts(reach)
         if not short:
             return False
@@ -215,7 +237,7 @@ class _Run:
         opened = self.field.open_fuses(self.cond, short, self.blown, self.tripped)
         self.tripped |= short & ~opened
         for i in self.blown:
-            self.cond[i] &= ~self.blown[i]
+            self._set(i, self.cond[i] & ~self.blown[i])
         return True
 
     # -- voltages -----------------------------------------------------------------------------
