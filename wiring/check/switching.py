@@ -33,10 +33,8 @@ class Limits:
 
 def coil_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | None:
     """Limits for coils at a voltage, None where no coil rating is printed."""
-    by_code = pilot_limits(case, rated, volts, ac)
-    by_category = category_limits(case, rated, volts, ac)
-    first, second = (by_code, by_category) if case.region == "us" else (by_category, by_code)
-    chosen = first or second
+    ways = (pilot_limits, category_limits) if case.region == "us" else (category_limits, pilot_limits)
+    chosen = ways[0](case, rated, volts, ac) or ways[1](case, rated, volts, ac)
     declared = rated.use(case, "make")
     if chosen is None or declared is None:
         return chosen
@@ -96,9 +94,9 @@ def category_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits 
 
 def motor_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
     """Limits for a motor at a voltage, None where no motor rating is printed."""
-    by_power, by_category = power_limits(case, rated, volts), ac3_limits(case, rated)
-    first, second = (by_power, by_category) if case.region == "us" else (by_category, by_power)
-    return first or second
+    if case.region == "us":
+        return power_limits(case, rated, volts) or ac3_limits(case, rated)
+    return ac3_limits(case, rated) or power_limits(case, rated, volts)
 
 
 def power_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
