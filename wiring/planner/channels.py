@@ -46,30 +46,29 @@ def bars(receiver: ReceiverType, off: Iterable[str] = ()) -> Mapping[str, str]:
 
 
 def poles(receiver: ReceiverType, off: Iterable[str] = ()) -> tuple[Pole, ...]:
-    """Every pair of terminals that one output (or the stop outputs together) opens or closes."""
+    """Every pair of terminals that one output opens or closes; the stop outputs count as one, by the
+    pairs that all of them must close where there are such, so that no stop relay is left out."""
     bar = bars(receiver, off)
-    inside = set(receiver.net.junctions)
-    reachable = {b for pin, b in bar.items() if pin not in inside}
-    rest = _joined(receiver, bar, ())
-    found: list[Pole] = []
-    for group in groups(receiver):
-        on = _joined(receiver, bar, group)
-        touched = [p for p in receiver.net.parts if p.by in {f"output:{o}" for o in group}]
-        solid = any(p.kind == "semiconductor" for p in touched)
-        near = [b for b in dict.fromkeys(bar[pin] for pin in _near(receiver, group)) if b in reachable]
-        for i, a in enumerate(near):
-            for b in near[i + 1 :]:
-                was, now = rest.same(a, b), on.same(a, b)
-                if was != now:
-                    found.append(Pole(group, "NO" if now else "NC", a, b, solid))
+    stops = tuple(o.id for o in receiver.outputs if o.key == "stop")
+    found = [p for o in receiver.outputs if o.id not in stops for p in _poles(receiver, bar, (o.id,))]
+    if stops:
+        single = {(p.a, p.b) for id in stops for p in _poles(receiver, bar, (id,))}
+        together = _poles(receiver, bar, stops)
+        series = [p for p in together if (p.a, p.b) not in single]
+        found += series if len(stops) > 1 and series else together
     return tuple(found)
 
 
-def groups(receiver: ReceiverType) -> tuple[tuple[str, ...], ...]:
-    """The outputs one by one; all stop outputs together, and each of them alone, last."""
-    stops = tuple(o.id for o in receiver.outputs if o.key == "stop")
-    single = tuple((o.id,) for o in receiver.outputs)
-    return (*single, stops) if len(stops) > 1 else single
+def _poles(receiver: ReceiverType, bar: Mapping[str, str], group: tuple[str, ...]) -> list[Pole]:
+    """Pairs of bars that outputs working together open or close."""
+    inside = set(receiver.net.junctions)
+    reachable = {b for pin, b in bar.items() if pin not in inside}
+    rest, on = _joined(receiver, bar, ()), _joined(receiver, bar, group)
+    touched = [p for p in receiver.net.parts if p.by in {f"output:{o}" for o in group}]
+    solid = any(p.kind == "semiconductor" for p in touched)
+    near = [b for b in dict.fromkeys(bar[pin] for pin in _near(receiver, group)) if b in reachable]
+    pairs = [(a, b) for i, a in enumerate(near) for b in near[i + 1 :] if rest.same(a, b) != on.same(a, b)]
+    return [Pole(group, "NO" if on.same(a, b) else "NC", a, b, solid) for a, b in pairs]
 
 
 def _near(receiver: ReceiverType, group: tuple[str, ...]) -> tuple[str, ...]:

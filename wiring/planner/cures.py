@@ -69,7 +69,7 @@ def _candidates(
     extra = tuple(p for tap in site.taps[:1] for p in (tap.hot, tap.ret))
     lame = not trial.look(build_after(job, catalog), enough=1).stands
     if lame:
-        yield from islice(repairs(job, catalog, trial, extra), STANDING)
+        yield from repairs(job, catalog, trial, extra)
     if rules & set(STOPS) or lame:
         yield from (e for e in with_stop(job, site) if _holds(e, catalog, trial))
     if rules & set(OPPOSING):
@@ -153,7 +153,7 @@ def nearer(job: Job, site: Site, now: Wired, trial: Trial, extra: tuple[str, ...
         changed = set(edited.job.connections) - set(job.connections)
         ends = {end for row in changed for end in (row.from_, row.to)}
         if edited.what.startswith("exchange"):
-            break
+            continue
         if changed and not ends & places:
             continue
         left = len(trial.look(build_after(edited.job, site.catalog), enough=was).wrong)

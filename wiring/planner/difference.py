@@ -11,6 +11,7 @@ from wiring.model.job import Connection, Job
 
 #: Lists of a job: attribute, path in the file, the key that names an entry ("" where rows have no name).
 LISTS = (
+    ("cores", "core", "id"),
     ("values", "value", "of"),
     ("devices", "device", "id"),
     ("removes", "remove", ""),

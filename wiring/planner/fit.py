@@ -45,7 +45,7 @@ def _rank(fit: Fit) -> tuple[int, bool, float, str]:
 def fit_one(job: Job, catalog: Catalog, name: str, plan: PlanOf | None) -> Fit:
     """One receiver type for this hoist."""
     receiver = catalog.receivers[name]
-    tried = search(with_receiver(job, name, receiver), catalog)
+    tried = search(with_receiver(job, name, receiver), catalog, 1 if plan is None else None)
     if not tried.candidates:
         return Fit(name, "do not use", None, (), (), "; ".join(tried.refused), receiver.title)
     best: Proposal | None = None

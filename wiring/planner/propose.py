@@ -84,8 +84,10 @@ def hard(proposal: Proposal) -> int:
     return len(failing(proposal.plan)) if proposal.plan else 0
 
 
-def search(job: Job, catalog: Catalog) -> Tried:
-    """Every choice laid out and looked at quickly; those that stand, best first."""
+def search(job: Job, catalog: Catalog, enough: int | None = None) -> Tried:
+    """Every choice laid out and looked at quickly; those that stand, best first.
+
+    enough: leave off when so many stand (the choices with few parts come first)."""
     base = job
     try:
         if job.receiver.type is not None:
@@ -113,6 +115,8 @@ def search(job: Job, catalog: Catalog) -> Tried:
         seen = trial.look(build_after(candidate.proposal.job, catalog), enough=1)
         if seen.stands:
             found.append(candidate)
+            if enough is not None and len(found) >= enough:
+                break
         else:
             refused.append(f"{WORDS[choice.drive]}: {seen.wrong[0]}")
     found.sort(key=lambda c: c.proposal.score)

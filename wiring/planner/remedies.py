@@ -24,8 +24,10 @@ from wiring.planner.trial import Trial
 
 #: Steps one after the other, plans made in one step, and proposals tried where no small edit helps.
 STEPS = 8
-PLANS = 8
+PLANS = 12
 PROPOSALS = 4
+#: A change of so few keys that answers everything is not searched beyond.
+SMALL = 2
 #: Above so many failures a wiring is laid out anew rather than mended.
 FEW = 6
 
@@ -119,7 +121,7 @@ class Remedy:
             found = self.planned(edited)
             if found.worth < (best or here).worth:
                 best = found
-                if not found.fails and found.unknown <= here.unknown:
+                if not found.fails and found.unknown < here.unknown and found.size <= SMALL:
                     break
             if count + 1 >= PLANS:
                 break

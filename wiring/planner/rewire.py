@@ -18,7 +18,9 @@ from wiring.model.job import Connection, Job
 from wiring.planner.trial import Trial
 
 #: Wirings tried in one search.
-MOST = 6000
+MOST = 4000
+#: Edits of one kind that are handed on.
+OF_A_KIND = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,23 +72,46 @@ def wired(job: Job, after: Circuit) -> Wired:
 
 
 def repairs(job: Job, catalog: Catalog, trial: Trial, extra: tuple[str, ...] = ()) -> Iterator[Edited]:
-    """Small edits after which each key does what its button did, smallest first.
+    """Small edits after which each key does what its button did, smallest first, each of them another
+    circuit, and of each kind of edit a few.
 
     extra: points of the hoist that a wire may be landed on besides those in use.
     """
-    after = build_after(job, catalog)
-    now = wired(job, after)
-    for edited in islice(edits(job, now, extra), MOST):
-        if trial.look(build_after(edited.job, catalog), enough=1).stands:
+    now = wired(job, build_after(job, catalog))
+    seen: set[frozenset[frozenset[str]]] = set()
+    for kind in kinds(job, now, extra):
+        count = 0
+        for edited in islice(kind, MOST):
+            after = build_after(edited.job, catalog)
+            if not trial.look(after, enough=1).stands:
+                continue
+            nature = circuit_of(edited.job, after)
+            if nature in seen:
+                continue
+            seen.add(nature)
             yield edited
+            count += 1
+            if count >= OF_A_KIND:
+                break
+
+
+def circuit_of(job: Job, after: Circuit) -> frozenset[frozenset[str]]:
+    """The points that lie together: equal for wirings that differ in the order of a chain only."""
+    together: dict[str, set[str]] = {}
+    for point, net in nets(after.parts).items():
+        together.setdefault(net, set()).add(point)
+    return frozenset(frozenset(points) for points in together.values() if len(points) > 1)
+
+
+def kinds(job: Job, now: Wired, extra: tuple[str, ...] = ()) -> tuple[Iterator[Edited], ...]:
+    """Every small edit by its kind: taken off, added, exchanged, moved."""
+    return taken_off(job), added(job, now), swapped(job), moved(job, now, extra)
 
 
 def edits(job: Job, now: Wired, extra: tuple[str, ...] = ()) -> Iterator[Edited]:
-    """Every small edit: taken off, added, moved, swapped."""
-    yield from taken_off(job)
-    yield from added(job, now)
-    yield from moved(job, now, extra)
-    yield from swapped(job)
+    """Every small edit, one kind after the other."""
+    for kind in kinds(job, now, extra):
+        yield from kind
 
 
 def taken_off(job: Job) -> Iterator[Edited]:

@@ -150,7 +150,7 @@ class Looking:
                         translate(self.state(key), self.table) or 0)[0], less=True)  # fmt: skip
                     continue
                 yield from self.look(state, self.wanted(key, other, same))
-            if not self.new.at(self.state(key)).node.coils & self.network.supply_bits:
+            if not self.at(self.state(key)).node.coils & self.network.supply_bits:
                 yield f"{key} held: the receiver loses its supply"
 
     def wanted(self, key: str, other: str, same: int) -> tuple[str, ...]:
@@ -161,7 +161,7 @@ class Looking:
         alone = self.trial.motions_before(translate(self.state(key), self.table) or 0)[0]
         mine = {limit.motion for limit in self.network.circuit.limits if limit.input == other}
         ends = any(motion.startswith(tuple(mine)) for motion in alone) if mine else False
-        now = self.new.motions(self.new.at(self.state(key, other)))
+        now = self.new.motions(self.at(self.state(key, other)))
         return now if now == (() if ends else alone) else was
 
     def pairs(self) -> Iterator[str]:
@@ -176,7 +176,7 @@ class Looking:
                 possible = same is not None and self.trial.old.feasible(same)
                 was, stood = self.trial.motions_before(same) if possible and same is not None else ((), False)
                 at = self.at(state)
-                alone = {m for k in (one, other) for m in self.new.motions(self.new.at(self.state(k)))}
+                alone = {m for k in (one, other) for m in self.new.motions(self.at(self.state(k)))}
                 moves = set(self.new.motions(at))
                 apart = at.run.race and self.kept_apart(at)
                 if not moves <= alone | set(was):
@@ -200,7 +200,7 @@ class Looking:
         for key in self.keys.values():
             for input in ("link", "supply"):
                 if key in self.bit and input in self.bit:
-                    held = self.new.go(self.state(key, input), self.new.at(self.state(key)))
+                    held = self.new.go(self.state(key, input), self.at(self.state(key)))
                     if self.new.motions(held):
                         yield f"{key} held, {input} lost: {', '.join(self.new.motions(held))} goes on"
 
@@ -217,7 +217,7 @@ class Looking:
                 at = self.at(self.state(key, stop))
                 if stop in wired and self.new.motions(at):
                     yield f"{key} held, {stop} pressed: {', '.join(self.new.motions(at))}"
-            if had and not any(not self.new.motions(self.new.at(self.state(key, s))) for s in near):
+            if had and not any(not self.new.motions(self.at(self.state(key, s))) for s in near):
                 yield f"{key}: no stop near the operator ends it"
         yield from welds(self.network, near)
 
