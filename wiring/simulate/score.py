@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from wiring.model.behaviour import FaultResult, Hazard
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import LOGIC, FaultSet
-from wiring.simulate.faults_sights import Seen
+from wiring.simulate.faults_sights import SHORT, STOP_DEFEATED, Seen
 
 #: Lowest rank of a stop that must end a hazard: near for what lifts, anywhere for the rest.
 FLOOR_LIFTING, FLOOR_OTHER = 2, 1
@@ -55,11 +55,23 @@ def pendant(found: list[tuple[FaultSet, tuple[Seen, ...]]]) -> Pendant:
     for fault, seen in found:
         by_set[frozenset(fault.names)] = {(one.hazard, one.motion): one.score for one in seen}
         for one in seen:
-            for kind in (fault.kind, ""):
-                for key in ((kind, one.hazard, one.motion), (kind, one.motion)):
-                    best[key] = _chosen(max, best.get(key), one.score)
-                    worst[key] = _chosen(min, worst.get(key), one.score)
+            for key in {*_keys(fault.kind, one), ("", one.hazard, one.motion), ("", one.motion)}:
+                best[key] = _chosen(max, best.get(key), one.score)
+                worst[key] = _chosen(min, worst.get(key), one.score)
     return Pendant(by_set, best, worst)
+
+
+def _keys(kind: str, one: Seen) -> list[tuple[str, ...]]:
+    """Where a hazard is looked up, most alike first. A stop that fails is like one of its own
+    reach; a short that a fuse ends is alike whatever shorted."""
+    if one.hazard == STOP_DEFEATED:
+        kind = f"{kind} of rank {one.rank}"
+    found: list[tuple[str, ...]] = [(kind, one.hazard, one.motion)]
+    if one.motion:
+        found.append((kind, one.motion))
+    if one.hazard == SHORT:
+        found.append(("", one.hazard, one.motion))
+    return found
 
 
 def _chosen(choose: Callable[[int, int], int], known: int | None, score: int | None) -> int | None:
@@ -106,10 +118,11 @@ def compared(fault: FaultSet, seen: tuple[Seen, ...], reference: Pendant) -> Com
 def _of_class(fault: FaultSet, seen: tuple[Seen, ...], reference: Pendant) -> tuple[str, Scores]:
     """Scores for a part that the pendant's circuit did not have."""
     table = reference.worst if fault.hidden else reference.best
-    kind = fault.kind if any(key[0] == fault.kind for key in table) else ""
+    known = any(key[0].partition(" of rank ")[0] == fault.kind for key in table)
+    kind = fault.kind if known else ""
     found: dict[tuple[str, str], int | None] = {}
     for one in seen:
-        for key in ((kind, one.hazard, one.motion), (kind, one.motion)):
+        for key in _keys(kind, one) if known else [("", one.hazard, one.motion), ("", one.motion)]:
             if key in table:
                 found.setdefault((one.hazard, one.motion), table[key])
     return kind, found
