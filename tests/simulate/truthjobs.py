@@ -145,3 +145,47 @@ def circuits(text: str) -> tuple[Circuit, Circuit]:
     """The circuits of a job text, as found and as converted."""
     job = read_job(text, "truth.toml", CATALOG)
     return build_before(job, CATALOG), build_after(job, CATALOG)
+
+
+CRANE_CORES = (
+    "stop-out", "stop-in", "start", "common", "up", "down", "speed-2", "left", "right", "forward", "back", "earth",
+)  # fmt: skip
+
+
+def crane_conversion() -> str:
+    """The two-speed crane with an eight-channel receiver: stop pair between cores 1 and 2, START
+    between 2 and 3, motions from the common of core 4, a wired stop before the stop pair."""
+    keys = ("up", "down", "left", "right", "forward", "back")
+    plain = {key.upper(): key for key in keys}
+    fast = outputs("momentary", **{"FAST_H-UP": "up.2", "FAST_H-DOWN": "down.2"})
+    every = ", ".join(f'"{key}"' for key in (*keys, "up.2", "down.2", "stop", "start"))
+    return "\n".join(
+        (
+            head("crane", "3ph 4-wire", "two-speed-crane-115", "1 2 3 4 5 6 7 8 9 10 11 PE"),
+            cores(*CRANE_CORES),
+            '[receiver]\ntype = "eight-channel-two-speed"\non_signal_loss = "0.5 s"\n',
+            outputs("momentary", MAIN1="stop", MAIN2="stop", START="start", **plain),
+            fast,
+            f'[[transmitter]]\nid = "T1"\nkeys = [{every}]\n',
+            '[[device]]\nid = "S1"\ntype = "emergency-stop"\n',
+            wires(
+                "core:1 > S1:11",
+                "S1:12 > receiver:20",
+                "receiver:22 > core:2",
+                "core:2 > receiver:23",
+                "receiver:24 > core:3",
+                "core:4 > receiver:COMA",
+                "receiver:1 > core:5",
+                "receiver:2 > core:6",
+                "receiver:3 > core:7",
+                "receiver:4 > core:8",
+                "receiver:5 > core:9",
+                "receiver:6 > core:10",
+                "receiver:7 > core:11",
+                "hoist:F4.2 > receiver:L",
+                "hoist:T1.X2 > receiver:N",
+            ),
+            '[[stop]]\nid = "S1"\nkind = "wired emergency stop"\ndevice = "S1"\nreach = "operator"\n',
+            ISOLATOR,
+        )
+    )

@@ -279,7 +279,9 @@ class Watch:
         low = lane & -lane
         ranked = sorted(self.circuit.stops, key=lambda s: (-s.rank, s.input))
         stops = tuple(stop.input for stop in ranked if ended[stop.input] & low)
-        return Seen(sight.hazard, sight.motion, self._state(low), sight.moment, score, stops, sight.subject)
+        failed = next((stop.rank for stop in self.circuit.stops if stop.input == sight.subject), 0)
+        state = self._state(low)
+        return Seen(sight.hazard, sight.motion, state, sight.moment, score, stops, sight.subject, failed)
 
     def _state(self, lanes: int) -> State:
         return self.plane.states[(lanes & -lanes).bit_length() - 1]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from wiring.simulate.faults_sights import BOX_LIVE, CAPACITOR_SHORT, SHORT, Sight
+from wiring.simulate.faults_sights import BOX_LIVE, CAPACITOR_SHORT, SHORT, UNFUSED, Sight
 
 if TYPE_CHECKING:
     from wiring.simulate.faults_hazards import Watch
@@ -21,8 +21,10 @@ def point_sights(watch: Watch) -> Iterator[Sight]:
     """Every hazard of this kind in the batch."""
     for moment in ("pressed", "held", "released", "cold"):
         sound = watch.sound.shot("pressed" if moment == "held" else moment).lanes.shorts
-        lanes = watch.runner.shot(moment).lanes.shorts & watch.real & ~watch.batch.spread(sound)
-        yield Sight(SHORT, "", moment, lanes)
+        now = watch.runner.shot(moment).lanes
+        lanes = now.shorts & watch.real & ~watch.batch.spread(sound)
+        yield Sight(SHORT, "", moment, lanes & ~now.tripped)
+        yield Sight(UNFUSED, "", moment, lanes & now.tripped)
     yield from _capacitors(watch)
     yield from _box(watch)
 

@@ -14,6 +14,7 @@ from wiring.simulate.faults_sights import (
     STALL,
     STOP_DEFEATED,
     UNCOMMANDED,
+    UNFUSED,
     Seen,
 )
 
@@ -33,6 +34,7 @@ _WORDS = {
 
 POINTS = {
     SHORT: "a source is shorted",
+    UNFUSED: "a source is shorted and no fuse of the circuit ends it",
     CAPACITOR_SHORT: "the charged capacitor is shorted through the contacts",
     BOX_LIVE: "the box is live and nothing shows it",
 }
