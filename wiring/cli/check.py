@@ -16,7 +16,7 @@ def run(args: argparse.Namespace) -> int:
     """Judge one job or several; exit code of the verdict."""
     files = files_of(args.file)
     if len(files) == 1:
-        plan = planned(files[0], args.stage)
+        plan = planned(files[0], args.stage, args.faults)
         if args.json:
             emit_json(check_json(plan))
         else:
@@ -31,7 +31,7 @@ def several(files: list[str], args: argparse.Namespace) -> int:
     codes = []
     for file in files:
         try:
-            plan = planned(file, args.stage)
+            plan = planned(file, args.stage, args.faults)
         except InputError as error:
             for problem in error.problems:
                 print(problem, file=sys.stderr)

@@ -68,6 +68,12 @@ def reports(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--json", action="store_true", help="one JSON document on standard output")
 
 
+def faults(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument(
+        "--faults", choices=("none", "single", "double"), default="single", help="faults to try (default single)"
+    )
+
+
 def demo(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "dir", nargs="?", default="holdrun-demo", help="folder to write (default ./holdrun-demo)"
@@ -109,12 +115,13 @@ def check(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", nargs="+", help="job files or folders")
     sub.add_argument("--stage", choices=STAGES, help="judge at this stage instead of the job's")
     sub.add_argument("--all", action="store_true", help="every finding in full")
+    faults(sub)
     reports(sub)
 
 
 def prove(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
-    sub.add_argument("--faults", choices=("none", "single", "double"), default="none")
+    faults(sub)
     sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
     sub.add_argument("--all", metavar="FILE.csv", help="write every truth-table row to a file")
     reports(sub)
