@@ -25,6 +25,7 @@ from wiring.simulate.behaviour import behaviour
 
 if TYPE_CHECKING:
     from wiring.draw import Drawing
+    from wiring.identify.session import Session
     from wiring.model.commissioning import Outcome
     from wiring.model.compared import Compared
     from wiring.model.page import Page
@@ -176,6 +177,13 @@ def remedy(plan_: Plan, text: str | None = None, faults: str = "none") -> tuple[
     from wiring.planner import remedies
 
     return remedies(plan_, lambda job, catalog: plan(job, catalog, faults=faults), text)
+
+
+def identify(job: Job, catalog: Catalog | None = None) -> Session:
+    """The meter session of a job, with every reading of the file answered."""
+    from wiring.identify.session import identify as session_of
+
+    return session_of(job, catalog or load_catalog(Path(job.file).parent))
 
 
 def type_page(kind: str, id: str) -> Page:
