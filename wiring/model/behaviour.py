@@ -135,6 +135,7 @@ class Faults:
     sampled: bool = False
     seconds: float = 0.0
     before: tuple[FaultResult, ...] = ()
+    notes: tuple[str, ...] = ()  # what was left out: states, runs, pairs
 
 
 @dataclass(frozen=True, slots=True)

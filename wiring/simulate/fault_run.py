@@ -8,7 +8,7 @@ from collections.abc import Callable, Hashable, Iterator
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import FaultSet, single_list
-from wiring.simulate.faults_hazards import Watch
+from wiring.simulate.faults_hazards import SETTLED, Watch
 from wiring.simulate.faults_runs import Plane, Runner, base_states
 from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Board, Setting
@@ -50,6 +50,13 @@ class Inspector:
         for key, fault in zip(keys, self.sets, strict=True):
             yield fault, self.known[key]
 
+    def restless(self) -> int:
+        """How many base states never come to rest in the sound circuit."""
+        total = 0
+        for moment in SETTLED:
+            total |= self.sound.shot(moment).lanes.restless
+        return (total & self.plane.all).bit_count()
+
     def hazards(self, settings: list[Setting]) -> list[tuple[Seen, ...]]:
         """The hazards of some fault sets, run together."""
         runner = Runner(self.board, settings, self.plane, self.sound)
@@ -88,7 +95,23 @@ def single_faults(
         sampled=False,
         seconds=time.perf_counter() - began,
         before=tuple(alone(old.circuit, fault, seen) for fault, seen in found[0]),
+        notes=notes(inspectors[1], "two keys"),
     )
+
+
+def notes(inspector: Inspector, held: str) -> tuple[str, ...]:
+    """What the fault analysis of this circuit leaves out, one sentence each."""
+    found = [
+        f"faults are tried in {len(inspector.plane.states)} states: at most {held} held, at most one limit "
+        "or thermal device open",
+        "whether a stop can break the motor current is judged by its rating, not here",
+    ]
+    restless = inspector.restless()
+    if restless:
+        found.append(
+            f"{restless} of these states were left out: the sound circuit does not come to rest there"
+        )
+    return tuple(found)
 
 
 def result(circuit: Circuit, fault: FaultSet, seen: tuple[Seen, ...], reference: Pendant) -> FaultResult:

@@ -14,7 +14,7 @@ from itertools import combinations
 
 from wiring.model.behaviour import FaultResult, Faults
 from wiring.model.circuit import Circuit
-from wiring.simulate.fault_run import Found, Inspector, Progress, compiled, result
+from wiring.simulate.fault_run import Found, Inspector, Progress, compiled, notes, result
 from wiring.simulate.faults import FaultSet, plain_faults, single_list, together
 from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Setting, merged
@@ -201,7 +201,8 @@ def double_faults(
     old, new = compiled(before), compiled(after)
     reference = _reference(old)
     sets = plain_faults(new.circuit)
-    total = len(Pairs(new).pairs())
+    singles = Pairs(new)
+    total = len(singles.pairs())
     tally = _Tally()
     listed: list[FaultResult] = []
     for pair, seen in run_pairs(new.circuit, processes, progress, cancel):
@@ -221,6 +222,11 @@ def double_faults(
         results=tuple(listed[:LISTED]),
         sampled=tally.count < total,
         seconds=time.perf_counter() - began,
+        notes=(
+            *notes(singles.inspector, "one key"),
+            f"pairs of {len(singles.singles)} faults that can be told apart; {len(listed)} lead to more than "
+            f"their halves, at most {LISTED} are listed",
+        ),
     )
 
 

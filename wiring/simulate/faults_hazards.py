@@ -27,6 +27,9 @@ from wiring.simulate.faults_sights import (
 )
 from wiring.simulate.lanes_power import STANDING
 
+#: Moments of the sound circuit that must come to rest for a fault to be told there.
+SETTLED = ("pressed", "released", "cold")
+
 
 class Watch:
     """Reads the hazards of one batch against the sound circuit."""
@@ -42,9 +45,16 @@ class Watch:
                     self.motor_of.setdefault(name, []).append(motor.name)
                     self.against[name] = other
         self.command = self._commanded()
-        real = plane.all
-        self.real = self.batch.spread(real)
+        self.real = self.batch.spread(plane.all & ~self._restless())
         self.rest = self.batch.spread(1)  # base state 0 is rest
+
+    def _restless(self) -> int:
+        """Base states in which the sound circuit never comes to rest: no fault can be told there,
+        the races of the circuit are reported for themselves."""
+        total = 0
+        for moment in SETTLED:
+            total |= self._nominal(moment).lanes.restless
+        return total
 
     # -- what is commanded --------------------------------------------------------------------
     def _commanded(self) -> dict[str, int]:

@@ -135,4 +135,5 @@ def _judged(old: _Side, new: _Side, was: Cells, now: Cells, motion: str, single:
         before = old.score(was)
         word = "same" if score == before else "better" if score > before else "worse"
         return word + low
-    return f"{single or 'new'}{low or ', floor met'}"
+    floor_word = low.removeprefix(", ") or "floor met"
+    return floor_word if single in ("", "none") else f"{single}, {floor_word}"
