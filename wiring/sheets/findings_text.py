@@ -59,8 +59,12 @@ def check_text(plan: Plan, show_all: bool = False, ascii_only: bool = False) -> 
         lines += [short(f, ascii_only) + "\n" for f in report.to_show]
     elif objections:
         lines.append("Worst first")
-        lines += [short(f, ascii_only) for f in objections[:WORST]]
-        lines += rest_of(objections, plan.job.file)
+        shown, told = worst(objections)
+        for finding, also in shown:
+            lines.append(short(finding, ascii_only))
+            if also:
+                lines.append(wrap(f"also: {', '.join(also)}", 10, 16))
+        lines += rest_of([f for f in objections if f not in told], plan.job.file)
     lines += before_line(plan)
     if report.not_checked:
         lines.append(wrap("Not checked: " + "; ".join(report.not_checked) + ".", 0, 2))
@@ -68,10 +72,28 @@ def check_text(plan: Plan, show_all: bool = False, ascii_only: bool = False) -> 
     return "\n".join(lines) + "\n"
 
 
-def rest_of(objections: list[Finding], file: str) -> list[str]:
+def worst(objections: list[Finding]) -> tuple[list[tuple[Finding, list[str]]], list[Finding]]:
+    """The first three objections of different rules, each with the other subjects of its rule and
+    verdict; and all the findings told by them."""
+    shown: list[tuple[Finding, list[str]]] = []
+    told = []
+    for finding in objections:
+        key = (finding.rule, finding.verdict, finding.about)
+        same = next((s for s in shown if (s[0].rule, s[0].verdict, s[0].about) == key), None)
+        if same is None and len(shown) == WORST:
+            continue
+        told.append(finding)
+        if same is None:
+            shown.append((finding, []))
+        else:
+            same[1].append(finding.subject)
+    return shown, told
+
+
+def rest_of(left: list[Finding], file: str) -> list[str]:
     """The line that says how many objections were not printed, and how to see them."""
-    fails = sum(f.verdict is Verdict.FAIL for f in objections[WORST:])
-    unknowns = len(objections[WORST:]) - fails
+    fails = sum(f.verdict is Verdict.FAIL for f in left)
+    unknowns = len(left) - fails
     if not fails and not unknowns:
         return []
     return [f"... {fails} more fail, {unknowns} unknown: holdrun check {file} --all"]
