@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import ClassVar
 
 from textual.app import App
+from textual.binding import Binding, BindingType
 
 from tui.draft import found
 from tui.openjob import OpenJob
@@ -22,6 +24,7 @@ class HoldrunApp(App[None]):
     CSS_PATH = "styles.tcss"
     ENABLE_COMMAND_PALETTE = True
     COMMAND_PALETTE_BINDING = "ctrl+p"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+q", "quit", "quit", priority=True)]
 
     def __init__(self, file: str | None = None, auto_faults: bool = True) -> None:
         super().__init__()
@@ -39,6 +42,14 @@ class HoldrunApp(App[None]):
 
     def _look_known(self) -> bool:
         return os.environ.get("HOLDRUN_LOOK", "") in {theme.name for theme in THEMES}
+
+    async def action_quit(self) -> None:
+        """Leave; what is not saved is asked about first."""
+        desk = next((one for one in self.screen_stack if isinstance(one, Desk)), None)
+        if desk is None:
+            self.exit()
+        elif not isinstance(self.screen, Pick):
+            desk.action_leave()
 
     def begin(self, folder: Path) -> None:
         """The first page: jobs that are here, a new one, the demos."""

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import on
-
 from tui import door
 from tui.messages import EditJob, PutText
 from tui.screens.raw import RawText
@@ -21,19 +19,17 @@ else:
 
 
 class Editing(Base):
-    """Mixed into the desk. Every change of the text passes here."""
+    """Mixed into the desk. Every change of the text passes here. Handlers of a mix-in go by name."""
 
     sight: Sight
     worker: Worker
 
-    def show_all(self) -> None:
-        raise NotImplementedError
+    if TYPE_CHECKING:  # the desk has them
 
-    def plan_now(self) -> None:
-        raise NotImplementedError
+        def show_all(self) -> None: ...
+        def plan_now(self) -> None: ...
 
-    @on(EditJob)
-    def _edit(self, event: EditJob) -> None:
+    def on_edit_job(self, event: EditJob) -> None:
         """Do the edits; what cannot be done is said and changes nothing."""
         event.stop()
         try:
@@ -46,8 +42,7 @@ class Editing(Base):
         if changed:
             self.text_changed()
 
-    @on(PutText)
-    def _put(self, event: PutText) -> None:
+    def on_put_text(self, event: PutText) -> None:
         event.stop()
         if self.sight.open.put(event.text, event.what):
             self.text_changed()

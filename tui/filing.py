@@ -29,11 +29,10 @@ class Filing(Base):
     sight: Sight
     worker: Worker
 
-    def text_changed(self) -> None:
-        raise NotImplementedError
+    if TYPE_CHECKING:  # the desk and `Editing` have them
 
-    def show_all(self) -> None:
-        raise NotImplementedError
+        def text_changed(self) -> None: ...
+        def show_all(self) -> None: ...
 
     def action_save(self) -> None:
         """Write the file, unless another program has changed it meanwhile: then ask."""

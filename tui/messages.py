@@ -39,7 +39,7 @@ class GoTo(Message):
         self.step, self.path = step, path
 
 
-class Bench(Message):
+class OnBench(Message):
     """Play a state on the bench: inputs to operate and faults to set."""
 
     def __init__(self, state: frozenset[str], faults: tuple[str, ...], told: tuple[str, ...] = ()) -> None:

@@ -43,6 +43,6 @@ class Commands(Provider):
     async def search(self, query: str) -> Hits:
         matcher = self.matcher(query)
         for name, about, run in self.commands():
-            score = matcher.match(f"{name} {about}")
+            score = matcher.match(name)
             if score > 0:
                 yield Hit(score, matcher.highlight(name), run, help=about)

@@ -44,7 +44,7 @@ INK = {
     Verdict.UNKNOWN: "$text-warning",
     Verdict.PASS: "$text-success",
     Verdict.TO_SHOW: "$text-accent",
-    Verdict.NOT_APPLICABLE: "$text-muted",
+    Verdict.NOT_APPLICABLE: "$secondary",
 }
 HEX = {Verdict.FAIL: "error", Verdict.UNKNOWN: "warning", Verdict.PASS: "success", Verdict.TO_SHOW: "accent"}
 

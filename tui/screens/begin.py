@@ -44,7 +44,7 @@ class Begin(Screen[Path | None]):
     """Dismissed with the job to open, or None to leave."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,ctrl+q", "leave", "leave", priority=True),
+        Binding("escape", "leave", "leave"),
         Binding("n", "new", "new job"),
     ]
 
@@ -54,7 +54,7 @@ class Begin(Screen[Path | None]):
         self.actions: list[tuple[str, Path | None]] = []
 
     def compose(self) -> ComposeResult:
-        with Vertical(classes="box tall"):
+        with Vertical(classes="asker"):
             yield Static("holdrun", classes="title", markup=False)
             for line in ABOUT:
                 yield Static(Content(line))

@@ -13,7 +13,7 @@ from textual.widgets import ContentSwitcher, Footer, Static
 
 from tui.editing import Editing
 from tui.filing import Filing
-from tui.messages import Asked, DraftFailed, GoTo, Hint, PlanFailed, PlanReady, RunFaults, Running
+from tui.messages import Asked, DraftFailed, GoTo, Hint, OnBench, PlanFailed, PlanReady, RunFaults, Running
 from tui.openjob import OpenJob
 from tui.palette import Commands
 from tui.sight import Sight
@@ -47,7 +47,6 @@ class Desk(Filing, Editing, Screen[None]):
         Binding("ctrl+n", "new", "new job", priority=True, show=False),
         Binding("ctrl+o", "open_other", "open another job", priority=True, show=False),
         Binding("ctrl+t", "look", "light or dark", priority=True, show=False),
-        Binding("ctrl+q", "leave", "quit", priority=True),
     ]  # fmt: skip
     EXTRA: ClassVar[tuple[tuple[str, str, str], ...]] = (
         ("Run single faults", "every single fault on both circuits", "faults('single')"),
@@ -101,6 +100,7 @@ class Desk(Filing, Editing, Screen[None]):
             await switcher.mount(pane)
         switcher.current = self.step.id
         assert isinstance(pane, StepPane)
+        self.query_one(EditorLine).rest("")
         pane.show_sight(self.sight)
         self.show_frame()
         if path:
@@ -129,6 +129,13 @@ class Desk(Filing, Editing, Screen[None]):
             self.action_raw(event.path)
         else:
             await self.action_step(step.name, event.path)
+
+    @on(OnBench)
+    async def _on_bench(self, event: OnBench) -> None:
+        """A state or fault of a table, played on the bench."""
+        await self.action_step("Proof")
+        if self.pane is not None:
+            await self.pane.put(event)
 
     def action_beside(self) -> None:
         """To the findings that this step can change, and back."""

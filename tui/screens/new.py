@@ -19,6 +19,7 @@ from textual.widgets.option_list import Option
 
 from tui import door
 from tui.widgets.frame import Caution
+from tui.widgets.page import TextPage, flow
 from wiring.sheets.words import clean
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
 US_FAMILY = ("US", "CA")
 FIRST = (
     "Leave the handset closed for now. Count the cores at the gland, read the plate, and listen while "
-    "somebody presses a button: a click at the hoist means contactors, no click means the button switches the motor."
+    "somebody presses a button: a click at the hoist means contactors, no click means the button "
+    "switches the motor."
 )
 
 
@@ -43,19 +45,17 @@ class Question:
 
 
 def _hoists(catalog: Catalog) -> list[tuple[str, str]]:
-    rows = [
-        (id, f"{h.title}\n" + "\n".join(f"    look for: {one}" for one in h.recognise))
-        for id, h in catalog.hoists.items()
-    ]
-    return [("unknown", "not known yet; the readings will tell"), *rows]
+    rows = [(id, _recognise(h.title, h.recognise)) for id, h in catalog.hoists.items()]
+    return [("unknown", "Not known yet; the readings will tell."), *rows]
+
+
+def _recognise(title: str, lines: tuple[str, ...]) -> str:
+    return f"{title}\n" + "\n".join(f"look for: {one}" for one in lines)
 
 
 def _receivers(catalog: Catalog) -> list[tuple[str, str]]:
-    rows = [
-        (id, f"{r.title}\n" + "\n".join(f"    look for: {one}" for one in r.recognise))
-        for id, r in catalog.receivers.items()
-    ]
-    return [("unknown", "not bought yet, or not known"), *rows]
+    rows = [(id, _recognise(r.title, r.recognise)) for id, r in catalog.receivers.items()]
+    return [("unknown", "Not bought yet, or not known."), *rows]
 
 
 def _people(_: Catalog) -> list[tuple[str, str]]:
@@ -89,12 +89,14 @@ class NewJob(Screen[Path | None]):
         self.answers: dict[str, str] = {}
         self.at = -1  # the lockout sheet comes first
         self.words: list[str] = []
+        self.notes: list[str] = []
 
     def compose(self) -> ComposeResult:
-        with Vertical(classes="box tall", id="asker"):
-            yield Static("New job", classes="title", id="asked-title", markup=False)
+        with Vertical(classes="asker"):
+            yield Static("New job · Esc goes one question back", classes="title", markup=False)
             yield Static("", id="asked-text", markup=False)
             yield Static("", id="asked-about", classes="quiet", markup=False)
+            yield TextPage(wrap=True, id="asked-note")
             yield OptionList(id="options", markup=False)
             yield Input(compact=True, id="answer")
             yield Static("", id="asked-said", markup=False)
@@ -115,20 +117,23 @@ class NewJob(Screen[Path | None]):
             typed.display = False
             return
         question = QUESTIONS[self.at]
+        self.query_one("#asked-text").display = True
+        self.query_one("#asked-about").display = bool(question.about)
         self.query_one("#asked-text", Static).update(
             Content.assemble((f"{self.at + 1} of {len(QUESTIONS)}  {question.asked}", "bold"))
         )
         self.query_one("#asked-about", Static).update(Content(question.about))
         options.display, typed.display = question.options is not None, question.options is None
+        self.query_one("#asked-note").display = question.options is not None
         if question.options is None:
             typed.value = self.answers.get(question.key, question.proposed or self._file_name(question))
             typed.focus()
             return
         rows = question.options(self.catalog)
-        self.words = [word for word, _ in rows]
+        self.words, self.notes = [word for word, _ in rows], [note for _, note in rows]
         for word, note in rows:
-            options.add_option(Option(Content.assemble((word, "bold"), f"  {clean_lines(note)}")))
-        options.styles.max_height = "1fr"
+            first = note.partition("\n")[0]
+            options.add_option(Option(Content.assemble((word, "bold"), f"  {clean(first)}")))
         before = self.answers.get(question.key)
         options.highlighted = self.words.index(before) if before in self.words else 0
         options.focus()
@@ -137,9 +142,11 @@ class NewJob(Screen[Path | None]):
         """The lockout sheet, before the first question."""
         from wiring.sheets.lockout_text import lockout_text
 
-        self.query_one("#asked-text", Static).update(Content(lockout_text(self.catalog)))
-        self.query_one("#asked-about", Static).update("")
-        self.words = ["on"]
+        for id in ("#asked-text", "#asked-about"):
+            self.query_one(id).display = False
+        self.words, self.notes = ["on"], []
+        self.query_one("#asked-note").display = True
+        self.query_one("#asked-note", TextPage).put(flow(lockout_text(self.catalog)))
         options.add_option(Option(Content("I have read this; go on")))
         options.display = True
         options.highlighted = 0
@@ -150,6 +157,12 @@ class NewJob(Screen[Path | None]):
             return ""
         bare = re.sub(r"[^a-z0-9]+", "-", self.answers["title"].casefold()).strip("-")[:40] or "hoist"
         return f"{bare}.toml"
+
+    @on(OptionList.OptionHighlighted)
+    def _moved(self, event: OptionList.OptionHighlighted) -> None:
+        """Below the list: how to recognise the type under the cursor."""
+        if event.option_index < len(self.notes):
+            self.query_one("#asked-note", TextPage).put(self.notes[event.option_index])
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
@@ -221,7 +234,3 @@ class NewJob(Screen[Path | None]):
             return
         self.at -= 1
         self.show()
-
-
-def clean_lines(text: str) -> str:
-    return "\n".join(clean(line) for line in text.split("\n"))

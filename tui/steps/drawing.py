@@ -96,7 +96,9 @@ class Sheet(Vertical):
 
         hint = "press key:up, open limit:up, fault K10.up stuck; empty: none"
         field = Field("state", "text")
-        self.post_message(Asked(Ask("state", field, self.state, done, self.query_one(TextPage), (), hint)))
+        self.screen.post_message(
+            Asked(Ask("state", field, self.state, done, self.query_one(TextPage), (), hint))
+        )
 
     def action_export(self) -> None:
         """Ask where to; the ending picks the format."""
@@ -106,7 +108,7 @@ class Sheet(Vertical):
         proposed = f"{path.stem}.{self.sheet}.svg"
         endings = tuple((f"{path.stem}.{self.sheet}{s}", "") for s in (".svg", ".pdf", ".png", ".txt"))
         hint = "the ending picks the format: .svg .pdf .png .txt"
-        self.post_message(
+        self.screen.post_message(
             Asked(Ask("write to", PATH, proposed, self._export, self.query_one(TextPage), endings, hint))
         )
 

@@ -137,7 +137,7 @@ class AllFindings(Vertical):
     def _moved(self, event: DataTable.RowHighlighted) -> None:
         event.stop()
         self._detail(event.cursor_row)
-        self.post_message(Hint("Enter goes to where it can be changed"))
+        self.screen.post_message(Hint("Enter goes to where it can be changed"))
 
     def _detail(self, row: int) -> None:
         text = detail(self.found[row]) if 0 <= row < len(self.found) else Content("nothing fits the filter")
@@ -150,7 +150,7 @@ class AllFindings(Vertical):
         if plan is not None and event.cursor_row < len(self.found):
             finding = self.found[event.cursor_row]
             key = key_at(plan.job, finding.where) if finding.where else ""
-            self.post_message(GoTo(home_of(finding, plan.job).name, key))
+            self.screen.post_message(GoTo(home_of(finding, plan.job).name, key))
 
 
 class FindingsPane(StepPane):

@@ -10,7 +10,7 @@ from tui.sight import Sight
 from tui.steps.gate import gate_words
 from tui.steps.pane import StepPane
 from tui.widgets.ledger import Ledger
-from tui.widgets.page import TextPage
+from tui.widgets.page import TextPage, flow
 
 
 class GateNote(Static):
@@ -30,7 +30,7 @@ def lockout(sight: Sight) -> str:
     """The lockout sheet of the catalog."""
     from wiring.sheets.lockout_text import lockout_text
 
-    return lockout_text(sight.catalog) if sight.catalog else "... the catalog is being read"
+    return flow(lockout_text(sight.catalog)) if sight.catalog else "... the catalog is being read"
 
 
 class IsolatePane(StepPane):

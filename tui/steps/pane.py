@@ -14,6 +14,7 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import ContentSwitcher, Static
 
+from tui.messages import OnBench
 from tui.sight import Sight
 from tui.steps.order import Step
 
@@ -49,12 +50,12 @@ class LeafBar(Static):
         self.spans, parts, at = [], [], 0
         for number, name in enumerate(self.names):
             word = f"▸{name} " if number == current else f" {name} "
-            parts.append((word, "bold $primary" if number == current else "$text-muted"))
+            parts.append((word, "bold $primary" if number == current else "$secondary"))
             self.spans.append((at, at + len(word)))
             at += len(word) + 1
             parts.append((" ", ""))
         if len(self.names) > 1:
-            parts.append((" [ ] other leaf", "$text-disabled"))
+            parts.append((" [ ] other leaf", "$secondary"))
         self.update(Content.assemble(*parts))
 
     def on_click(self, event: Click) -> None:
@@ -122,7 +123,7 @@ class StepPane(Vertical):
         self.stale.discard(self.leaf)
         for part in self.parts():
             if isinstance(part, Shows):
-                part.show_sight(self.sight)
+                self.call_later(part.show_sight, self.sight)
 
     async def action_leaf(self, by: int) -> None:
         """Turn to the next leaf and put the cursor there."""
@@ -143,6 +144,9 @@ class StepPane(Vertical):
             if part.focusable:
                 part.focus()
                 return
+
+    async def put(self, wanted: OnBench) -> None:
+        """Play a state; only the proof has a bench."""
 
     async def go_to(self, path: str) -> bool:
         """Find the leaf that edits a key path and put the cursor there."""

@@ -71,7 +71,7 @@ class Ticks(Vertical):
     def compose(self) -> ComposeResult:
         yield Static("", markup=False, classes="note", id="papers-note")
         names = [
-            Selection(Content.assemble(f"{name:<18}", (about, "$text-muted")), name, True)
+            Selection(Content.assemble(f"{name:<18}", (about, "$secondary")), name, True)
             for name, (about, _) in PAPERS.items()
         ]
         yield SelectionList(*names, id="papers")
@@ -80,7 +80,8 @@ class Ticks(Vertical):
     def show_sight(self, sight: Sight) -> None:
         self.sight = sight
         folder = self.folder()
-        note = f"Space ticks, w writes them to {folder.name if folder else '...'}/. Every paper carries verdict and caution."
+        name = folder.name if folder else "..."
+        note = f"Space ticks, w writes them to {name}/. Every paper carries verdict and caution."
         if not (door.has("write_sheets") and door.room("sheets.pack")):
             note += " The bound job pack is not available yet."
         self.query_one("#papers-note", Static).update(Content(note))

@@ -28,7 +28,7 @@ def proposal_text(proposal: Proposal) -> Content:
     if proposal.plan is not None:
         parts.append((f"{verdict_line(proposal.plan.report)}\n", "bold"))
     for connection, why in zip(proposal.connections, proposal.reasons, strict=False):
-        parts += [f"{connection.from_} → {connection.to}", (f"  {clean(why)}\n", "$text-muted")]
+        parts += [f"{connection.from_} → {connection.to}", (f"  {clean(why)}\n", "$secondary")]
     parts += [f"add {d.id}: {d.type}\n" for d in proposal.devices]
     parts += [f"take off {r.name}  {clean(r.why or '')}\n" for r in proposal.removes]
     parts += [(f"open: {clean(one)}\n", "$text-warning") for one in proposal.open]
@@ -110,4 +110,4 @@ class Propose(Vertical):
         except Exception as error:  # noqa: BLE001 - told, the text stays
             self.say(f"not taken: {error}")
             return
-        self.post_message(PutText(text, f"proposal {event.option_index + 1}"))
+        self.screen.post_message(PutText(text, f"proposal {event.option_index + 1}"))

@@ -9,6 +9,6 @@ from tui.widgets.ledger import Ledger
 
 class ScopePane(StepPane):
     LEAVES = (
-        ("Job and place", lambda: Ledger("job", "place")),
+        ("Job and place", lambda: Ledger("job", "place", leave=("job.example",))),
         ("Answers", lambda: Grid("answer")),
     )

@@ -53,7 +53,7 @@ class Beside(OptionList):
     def _picked(self, event: OptionList.OptionSelected) -> None:
         event.stop()
         if event.option_index < len(self.targets):
-            self.post_message(GoTo(*self.targets[event.option_index]))
+            self.screen.post_message(GoTo(*self.targets[event.option_index]))
 
 
 def finding_text(finding: Finding) -> Content:
@@ -62,7 +62,7 @@ def finding_text(finding: Finding) -> Content:
     parts: list[tuple[str, str] | str] = [
         (sign(finding.verdict), f"bold {INK[finding.verdict]}"),
         f" {finding.rule}",
-        (f" {clean(finding.subject)}{about}", "$text-muted"),
+        (f" {clean(finding.subject)}{about}", "$secondary"),
         f"\n{clean(finding.found)}",
     ]
     if finding.remedy:
@@ -92,4 +92,4 @@ def worst_line(step: Step, sight: Sight, width: int) -> Content:
     more = f"  (+{len(found) - 1}: Ctrl+F)" if len(found) > 1 else ""
     text = f"{sign(first_one.verdict)} {first_one.rule}: do: {first_one.remedy or first_one.wanted}"
     line = Content.assemble((clean(text), INK[first_one.verdict]))
-    return Content.assemble(line.truncate(max(10, width - len(more)), ellipsis=True), (more, "$text-muted"))
+    return Content.assemble(line.truncate(max(10, width - len(more)), ellipsis=True), (more, "$secondary"))

@@ -75,7 +75,9 @@ class Columns(Vertical):
             if listed:
                 column.highlighted = min(at or 0, len(listed) - 1)
         self.mark(self.start if self.start in self.names["left"] else "")
-        self.query_one("#since", Static).update(since(sight))
+        told = since(sight)
+        self.query_one("#since").display = bool(told.plain)
+        self.query_one("#since", Static).update(told)
 
     def _line(self, name: str, note: str) -> Content:
         """Point, what it is, where it lands; a core has its colour in front of its name."""
@@ -92,7 +94,7 @@ class Columns(Vertical):
             sleeve,
             (clean(name), "bold" if ends else ""),
             (clean(landed), "$text-success"),
-            (f"  {clean(note)}", "$text-muted"),
+            (f"  {clean(note)}", "$secondary"),
         )
 
     def mark(self, start: str) -> None:
@@ -130,9 +132,11 @@ class Columns(Vertical):
             if value is not None:
                 entry["conductor"] = value
             self.mark("")
-            self.post_message(EditJob([door.add_entry("connection", entry)], f"{start} connected to {end}"))
+            self.screen.post_message(
+                EditJob([door.add_entry("connection", entry)], f"{start} connected to {end}")
+            )
 
-        self.post_message(Asked(self._question(f"{start} to {end} by", field, done, choices)))
+        self.screen.post_message(Asked(self._question(f"{start} to {end} by", field, done, choices)))
 
     def _question(self, label: str, field: Field, done: Any, choices: tuple[tuple[str, str], ...]) -> Ask:
         hint = "conductor of a cable; Enter on nothing: a link inside one box"
@@ -145,7 +149,7 @@ class Columns(Vertical):
         if event.option_index < len(names) and event.option_list.has_focus:
             name = names[event.option_index]
             ends = lands(self.sight.open.data if self.sight else None, name)
-            self.post_message(
+            self.screen.post_message(
                 Hint(f"{name} lands on {', '.join(ends)}" if ends else f"{name}: nothing lands here")
             )
 
@@ -164,6 +168,6 @@ class Columns(Vertical):
             if name in (r.get("from"), r.get("to"))
         ]
         if found:
-            self.post_message(
+            self.screen.post_message(
                 EditJob([door.remove_entry(f"connection.{found[-1]}")], f"connection at {name} taken out")
             )

@@ -59,6 +59,9 @@ class EditorLine(Vertical):
             yield Typing(id="typed", compact=True)
         yield Static("", id="hint", markup=False)
 
+    def on_mount(self) -> None:
+        self.query_one(Typing).cursor_blink = self.app.animation_level != "none"
+
     def rest(self, text: str) -> None:
         """The hint for the thing under the cursor, shown while nothing is asked."""
         if self.ask is None:
@@ -100,7 +103,7 @@ class EditorLine(Vertical):
             found = tuple(sorted(found, key=lambda c: not c[0].casefold().startswith(low)))
         choices.clear_options()
         for word, note in found[:LISTED]:
-            text = Content.assemble(clean(word), (f"  {clean(note)}" if note else "", "$text-muted"))
+            text = Content.assemble(clean(word), (f"  {clean(note)}" if note else "", "$secondary"))
             choices.add_option(Option(text, id=None))
         self._found = [word for word, _ in found[:LISTED]]
         choices.display = bool(self._found)

@@ -25,12 +25,12 @@ def detail(finding: Finding) -> Content:
     if finding.path:
         parts.append(f"how: {clean(finding.path)}\n")
     for value in finding.values:
-        parts.append((f"uses: {clean(value)}\n", "$text-muted"))
+        parts.append((f"uses: {clean(value)}\n", "$secondary"))
     if finding.rests_on:
         parts.append(f"rests on: {clean(', '.join(finding.rests_on))}\n")
     source = f"source: {clean(finding.source)} (basis: {finding.basis}) · " if finding.source else ""
     where = f" · {clean(finding.where)}" if finding.where else ""
-    parts.append((f"{source}danger {finding.danger} · due at {finding.due}{where}", "$text-muted"))
+    parts.append((f"{source}danger {finding.danger} · due at {finding.due}{where}", "$secondary"))
     return Content.assemble(*parts)
 
 

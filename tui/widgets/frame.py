@@ -42,8 +42,8 @@ class Head(Static):
         right = [(f"{EXAMPLE} · ", "$text-accent")] if job.at("job.example") is True else []
         name = clean(job.path.name)
         if cell_len(title) + cell_len(name) + sum(cell_len(word) for word, _ in right) + 16 <= width:
-            right.append((f"{name} ", "$text-muted"))
-        right.append((saved, "bold $text-warning" if job.dirty else "$text-muted"))
+            right.append((f"{name} ", "$secondary"))
+        right.append((saved, "bold $text-warning" if job.dirty else "$secondary"))
         used = sum(cell_len(word) for word, _ in right)
         shown = Content.assemble((title, "bold")).truncate(max(10, width - used - 2), ellipsis=True)
         self.update(Content.assemble(shown, " " * max(2, width - shown.cell_length - used), *right))
@@ -74,14 +74,14 @@ def verdict_of(sight: Sight) -> Content:
     if sight.error:
         return Content.assemble((f"✗ no verdict: {clean(sight.error)}", "$text-error"))
     if sight.plan is None:
-        return Content.assemble(("… planning", "$text-muted"))
+        return Content.assemble(("… planning", "$secondary"))
     report = sight.plan.report
     line = verdict_line(report)
     stage = "" if line.casefold().startswith(report.stage) else f"{report.stage} · "
     busy = "" if sight.fresh else " …"
     if cell_len(stage + line + busy) > NARROW:
         line = line.replace(" to show later", " later")
-    return Content.assemble(f"{stage}", (line, INK[report.verdict]), (busy, "$text-muted"))
+    return Content.assemble(f"{stage}", (line, INK[report.verdict]), (busy, "$secondary"))
 
 
 class StepBar(Static):
@@ -99,7 +99,7 @@ class StepBar(Static):
             verdict = signs[step.name]
             mark = SIGNS[verdict][1] if verdict else " "
             word = f"{step.key}{step.short}{mark}"
-            ink = INK[verdict] if verdict else "$text-muted"
+            ink = INK[verdict] if verdict else "$secondary"
             parts.append((word, f"bold reverse {ink}" if step.name == current else ink))
             self.spans.append((at, at + len(word), step.name))
             at += len(word) + 1
@@ -134,7 +134,7 @@ class StepSide(Static):
     def on_click(self, event: Click) -> None:
         row = event.get_content_offset_capture(self).y
         if 0 <= row < len(STEPS):
-            self.post_message(StepBar.Picked(STEPS[row].name))
+            self.screen.post_message(StepBar.Picked(STEPS[row].name))
 
 
 class Caution(Static):

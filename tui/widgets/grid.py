@@ -99,7 +99,7 @@ class Grid(Table):
         event.stop()
         here = self.here()
         if here is None:
-            self.post_message(Hint("" if self.rows_of_job else f"no {self.block} yet: a adds one"))
+            self.screen.post_message(Hint("" if self.rows_of_job else f"no {self.block} yet: a adds one"))
             return
         problem = self.sight.problem_at(self.path(*here)) if self.sight else None
         whole = shown(self.sight.open.at(self.path(*here))) if self.sight else ""
@@ -108,7 +108,7 @@ class Grid(Table):
             line = f"✗ found {problem.found}; allowed: {problem.allowed}"
         elif len(whole) > WIDEST:
             line = whole
-        self.post_message(Hint(line))
+        self.screen.post_message(Hint(line))
 
     @on(DataTable.CellSelected)
     def _entered(self, event: DataTable.CellSelected) -> None:
@@ -137,7 +137,9 @@ class Grid(Table):
     def _ask(self, label: str, field: Field, value: str, done: Any) -> None:
         assert self.sight is not None
         choices = choices_for(self.block, field, self.sight)
-        self.post_message(Asked(Ask(label, field, value, done, self, choices, hint(self.block, field.path))))
+        self.screen.post_message(
+            Asked(Ask(label, field, value, done, self, choices, hint(self.block, field.path)))
+        )
 
     def name_of(self, row: int) -> str:
         return f"{self.block} {self.rows_of_job[row].get('id', row + 1)}"
@@ -146,7 +148,7 @@ class Grid(Table):
         assert self.sight is not None
         edits = setting(self.sight.open, path, value)
         if edits:
-            self.post_message(EditJob(edits, told(path)))
+            self.screen.post_message(EditJob(edits, told(path)))
 
     def step(self, by: int) -> None:
         """The next cell; from the end of a row to the beginning of the next."""
@@ -165,7 +167,7 @@ class Grid(Table):
         row = self.cursor_coordinate.row
         if row < len(self.rows_of_job):
             name = self.name_of(row)
-            self.post_message(EditJob([door.remove_entry(f"{self.block}.{row}")], f"{name} taken out"))
+            self.screen.post_message(EditJob([door.remove_entry(f"{self.block}.{row}")], f"{name} taken out"))
 
     def action_add(self) -> None:
         """Ask for what an entry must have, one question after the other, then add it."""
@@ -194,7 +196,9 @@ class Grid(Table):
 
     def _add(self, entry: dict[str, Any]) -> None:
         number = len(self.rows_of_job)
-        self.post_message(EditJob([door.add_entry(self.block, entry)], f"{self.block} {number + 1} added"))
+        self.screen.post_message(
+            EditJob([door.add_entry(self.block, entry)], f"{self.block} {number + 1} added")
+        )
         self.wanted = number
 
     def go_to(self, path: str) -> bool:

@@ -88,7 +88,7 @@ class Ledger(Table):
         event.stop()
         line = self.line_here()
         if line is not None and line.field is not None:
-            self.post_message(Hint(hint(line.block, line.field.path)))
+            self.screen.post_message(Hint(hint(line.block, line.field.path)))
 
     @on(DataTable.RowSelected)
     def _entered(self, event: DataTable.RowSelected) -> None:
@@ -108,7 +108,7 @@ class Ledger(Table):
                 self.step(move)
                 self.action_edit()
 
-        self.post_message(
+        self.screen.post_message(
             Asked(
                 Ask(
                     field.label, field, shown(self.sight.open.at(line.path)), done, self,
@@ -121,7 +121,7 @@ class Ledger(Table):
         assert self.sight is not None
         edits = setting(self.sight.open, line.path, value)
         if edits:
-            self.post_message(EditJob(edits, told(line.path)))
+            self.screen.post_message(EditJob(edits, told(line.path)))
 
     def step(self, by: int) -> None:
         """Move to the next key in that direction, over headings, round at the end."""

@@ -36,3 +36,14 @@ class TextPage(ScrollableContainer, can_focus=True):
             text = Content("\n".join(clean(line) for line in text.split("\n")))
         self.plain = text.plain
         self.query_one(Static).update(text)
+
+
+def flow(text: str) -> str:
+    """Text of a sheet with its hanging lines joined again, for a page that wraps by itself."""
+    out: list[str] = []
+    for line in text.split("\n"):
+        if line.startswith("       ") and out and out[-1].strip():
+            out[-1] += f" {line.strip()}"
+        else:
+            out.append(line)
+    return "\n".join(out)

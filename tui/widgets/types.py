@@ -98,7 +98,7 @@ class Types(Vertical):
         path = f"{self.kind}.type"
         edits = setting(self.sight.open, path, None if word == UNKNOWN else word)
         if edits:
-            self.post_message(EditJob(edits, f"{self.kind} type {word}"))
+            self.screen.post_message(EditJob(edits, f"{self.kind} type {word}"))
 
     def action_page(self) -> None:
         """The page on the whole screen."""

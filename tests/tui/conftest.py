@@ -1,0 +1,48 @@
+"""Still screens: no animation, no blinking, one look."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+os.environ["TEXTUAL_ANIMATIONS"] = "none"
+os.environ.pop("HOLDRUN_LOOK", None)
+
+from tests.tui.drive import demo
+from tui import door
+
+PLANS: dict[tuple[str, str], Any] = {}  # the engine's answer for each distinct job, planned once
+
+
+@pytest.fixture(autouse=True)
+def plans_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Have each distinct job planned once by the engine in a whole run of these tests."""
+    engine = door.planned
+
+    def planned(job: Any, entries: Any, faults: str, progress: Any = None) -> Any:
+        key = (repr(replace(job, file="")), faults)
+        if key not in PLANS:
+            PLANS[key] = engine(job, entries, faults, progress)
+        return replace(PLANS[key], job=job)
+
+    monkeypatch.setattr(door, "planned", planned)
+
+
+@pytest.fixture
+def malt(tmp_path: Path) -> Path:
+    """The malt hoist's second plan in a folder of its own."""
+    file = tmp_path / "malt.toml"
+    file.write_text(demo("malt-second-plan.toml"), "utf-8")
+    return file
+
+
+@pytest.fixture
+def first_try(tmp_path: Path) -> Path:
+    """The malt hoist's first try in a folder of its own."""
+    file = tmp_path / "first-try.toml"
+    file.write_text(demo("malt-first-try.toml"), "utf-8")
+    return file
