@@ -73,21 +73,37 @@ def check_text(plan: Plan, show_all: bool = False, ascii_only: bool = False) -> 
 
 
 def worst(objections: list[Finding]) -> tuple[list[tuple[Finding, list[str]]], list[Finding]]:
-    """The first three objections of different rules, each with the other subjects of its rule and
-    verdict; and all the findings told by them."""
-    shown: list[tuple[Finding, list[str]]] = []
+    """The first three objections that differ in rule and in cause, each with what shares it; and all told.
+
+    Findings of one rule and verdict stand together, and so do those of any rule that wait for the
+    same thing: thirty unknowns with one cause are one line and one action.
+    """
+    shown: list[tuple[Finding, list[Finding]]] = []
     told = []
     for finding in objections:
-        key = (finding.rule, finding.verdict, finding.about)
-        same = next((s for s in shown if (s[0].rule, s[0].verdict, s[0].about) == key), None)
+        same = next((also for first, also in shown if alike(first, finding)), None)
         if same is None and len(shown) == WORST:
             continue
         told.append(finding)
         if same is None:
             shown.append((finding, []))
         else:
-            same[1].append(finding.subject)
-    return shown, told
+            same.append(finding)
+    return [(first, others(first, also)) for first, also in shown], told
+
+
+def alike(one: Finding, other: Finding) -> bool:
+    """True for two subjects of one rule, and for two rules with the same cause and next step."""
+    if (one.verdict, one.about) != (other.verdict, other.about):
+        return False
+    return one.rule == other.rule or (one.found, one.remedy) == (other.found, other.remedy)
+
+
+def others(first: Finding, also: list[Finding]) -> list[str]:
+    """The subjects that share a finding's rule, and how many other rules wait for the same."""
+    subjects = [f.subject for f in also if f.rule == first.rule]
+    rules = {f.rule for f in also} - {first.rule}
+    return [*subjects, f"{len(rules)} more rules wait for the same"] if rules else subjects
 
 
 def rest_of(left: list[Finding], file: str) -> list[str]:
