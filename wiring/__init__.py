@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from wiring.pipeline import commissioning as commissioning
     from wiring.pipeline import compare as compare
     from wiring.pipeline import demos as demos
+    from wiring.pipeline import diagnose as diagnose
     from wiring.pipeline import draw as draw
     from wiring.pipeline import fit as fit
     from wiring.pipeline import identify as identify
@@ -78,6 +79,7 @@ _HOME = {
     "new_job_text": "wiring.pipeline",
     "new_type_text": "wiring.pipeline",
     "write_proposal": "wiring.pipeline",
+    "diagnose": "wiring.pipeline",
     "draw": "wiring.pipeline",
     "fit": "wiring.pipeline",
     "identify": "wiring.pipeline",

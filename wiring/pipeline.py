@@ -26,7 +26,7 @@ from wiring.simulate.behaviour import behaviour
 if TYPE_CHECKING:
     from wiring.draw import Drawing
     from wiring.identify.session import Session
-    from wiring.model.commissioning import Outcome
+    from wiring.model.commissioning import Diagnosis, Outcome
     from wiring.model.compared import Compared
     from wiring.model.page import Page
     from wiring.model.proposal import Change, Fit, Proposal, Want
@@ -301,6 +301,22 @@ def record(plan: Plan, test: str, measured: str, by: str) -> Outcome:
     taken = Record(test, measured, by, plan.digest, plan.parts)
     later = replace(plan, job=replace(plan.job, records=(*plan.job.records, taken)))
     return {o.step.id: o for o in commissioning(later)}[test]
+
+
+def diagnose(plan: Plan, progress: Progress | None = None) -> Diagnosis:
+    """Single faults that would explain the commissioning records of this plan, best first.
+    Raises ValueError where there is no converted circuit."""
+    from wiring.simulate.diagnosis import Diagnostician
+    from wiring.simulate.diagnosis_records import observations
+    from wiring.simulate.expect_record import supply_of
+
+    if plan.after is None:
+        raise ValueError("the hoist type or the receiver type is not known")
+    doctor = Diagnostician(plan.after)
+    outcomes = commissioning(plan)
+    records = {r.test: r for r in plan.job.records}
+    mains = supply_of(tuple(o.step for o in outcomes), records, plan.digest)
+    return doctor.diagnose(observations(outcomes, doctor, mains), progress)
 
 
 def write_record(file: str, plan: Plan, outcome: Outcome) -> None:

@@ -5,12 +5,17 @@ from __future__ import annotations
 import json
 import shutil
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.sheets.conftest import DEMO
 from wiring.cli import main
+from wiring.model.job import Record
+from wiring.model.plan import Plan
+from wiring.pipeline import diagnose
+from wiring.sheets.diagnosis_text import diagnosis_json, diagnosis_text
 
 
 @pytest.fixture
@@ -115,3 +120,27 @@ def test_sheets_of_an_unknown_hoist(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert "type not known" in (tmp_path / "s" / "cover.txt").read_text("utf-8")
     assert "NOT HANDED OVER" in (tmp_path / "s" / "cover.txt").read_text("utf-8")
     assert main(["record", str(job)]) == 2
+
+
+def test_records_are_diagnosed(malt: Plan) -> None:
+    """DOWN dead without coil volts, UP good: output, interlock or coil feed of DOWN, and the next look."""
+    results = {
+        "direction-up": "hoist up",
+        "direction-down": "no motion",
+        "volts-K10.down-down": "0 V",
+        "volts-K10.up-up": "118 V",
+    }
+    records = tuple(Record(t, text, "t", malt.digest, malt.parts) for t, text in results.items())
+    found = diagnose(replace(malt, job=replace(malt.job, records=records)))
+    assert set(found.alarms) == {"hold-down", "volts-K10.down-down"}
+    assert found.explanations[0].misses == 0
+    assert "K10.up:21-22 stuck-open" in found.explanations[0].faults
+    text = diagnosis_text(malt, found)
+    assert "K10.up:21-22 stuck-open" in text and f"Next: {found.next}"[:30] in text
+    assert diagnosis_json(malt, found)["next"] == found.next
+
+
+def test_diagnosis_without_records(job: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Without a record on this plan there is nothing to go by, and that is not a pass."""
+    assert main(["record", str(job), "--diagnose"]) == 3
+    assert "Nothing to go by" in capsys.readouterr().out

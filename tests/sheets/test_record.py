@@ -101,7 +101,10 @@ def test_clearance_shortens_the_limit(malt: Plan) -> None:
     [
         ("direction-up", "hoist up", "accept"),
         ("direction-up", "wrong way", "reject"),
-        ("direction-up", "hoist down", "repeat"),
+        ("direction-up", "hoist down", "reject"),
+        ("direction-up", "no motion", "reject"),
+        ("direction-up", "perhaps", "repeat"),
+        ("release-up", "runs on", "reject"),
         ("release-up", "ok", "repeat"),
         ("release-up", "0,28 s", "repeat"),
         ("release-up", "0.28 V", "repeat"),

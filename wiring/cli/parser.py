@@ -155,6 +155,7 @@ def record(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--measured", help='what was read or seen: "0.28 s", "23.1 V", ok, "not ok"')
     sub.add_argument("--by", help="who did it")
     sub.add_argument("--write", action="store_true", help="put the record into the job file")
+    sub.add_argument("--diagnose", action="store_true", help="single faults that explain the records so far")
     sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
     reports(sub)
 

@@ -6,12 +6,13 @@ import argparse
 import difflib
 from dataclasses import replace
 
-from wiring import commissioning, record, write_record
+from wiring import commissioning, diagnose, record, write_record
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
-from wiring.cli.output import ascii_only, emit, emit_json, planned, talk
+from wiring.cli.output import ascii_only, emit, emit_json, planned, talk, ticker
 from wiring.model.commissioning import Outcome
 from wiring.model.plan import Plan
+from wiring.sheets.diagnosis_text import diagnosis_json, diagnosis_text
 from wiring.sheets.record_text import outcome_json, outcome_lines, record_json, record_text, record_verdict
 from wiring.sheets.words import CAUTION, opening, wrap
 
@@ -21,6 +22,10 @@ def run(args: argparse.Namespace) -> int:
     plan = planned(args.file, args.stage)
     if plan.after is None:
         raise UsageError("no tests yet: the hoist type or the receiver type is unknown")
+    if args.diagnose:
+        found = diagnose(plan, ticker)
+        emit_json(diagnosis_json(plan, found)) if args.json else emit(diagnosis_text(plan, found))
+        return exits.FAIL if found.alarms else exits.OK if found.observed else exits.UNKNOWN
     if args.test is None:
         if args.measured or args.write:
             raise UsageError("--test is missing: which test was measured?")

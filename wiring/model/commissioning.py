@@ -37,6 +37,7 @@ class Step:
     likely_low: float | None = None
     likely_high: float | None = None
     words: tuple[str, ...] = ()
+    wrong: tuple[str, ...] = ()  # answers that are refused, beside the usual ones
     source: str = ""
     basis: str = ""
     rests_on: tuple[str, ...] = ()
@@ -60,3 +61,28 @@ class Outcome:
     causes: tuple[str, ...] = ()
     next: str = ""
     changed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Faults that show the same in everything seen. misses: observations where they show something
+    else; distance: how far the figures are off, in tolerances; differs: those observations, in words."""
+
+    faults: tuple[str, ...]
+    kind: str
+    misses: int
+    distance: float
+    differs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosis:
+    """alarms: observations that are not what the sound circuit shows (none: nothing to explain);
+    explanations: best first; observed: how many observations there were; next: what to look at to
+    tell the best ones apart, empty where nothing does; probe: its id."""
+
+    alarms: tuple[str, ...]
+    explanations: tuple[Explanation, ...]
+    observed: int = 0
+    next: str = ""
+    probe: str = ""

@@ -10,6 +10,7 @@ from wiring.model.commissioning import Step
 from wiring.simulate.expect_site import Band, Site, bare
 
 GROUP = "3 First energising, no load on the hook, hand on the isolator"
+NO_MOTION = ("no motion", "nothing", "nothing moves", "nothing moved", "hums")
 COILS = "coils only, motor leads off where they can be"
 
 
@@ -102,6 +103,7 @@ def directions(site: Site) -> Iterator[Step]:
             f"direction-{bare(key)}", GROUP, "direction",
             f"{key}: bump for half a second, watch what moves. Wrong way: {wrong}",
             " and ".join(commands[key]), key, words=("ok", "yes", "pass", "works", "moves", *commands[key]),
+            wrong=(*NO_MOTION, *(m for m in site.motions() if m not in commands[key])),
         )  # fmt: skip
 
 

@@ -67,6 +67,11 @@ def outcome(step: Step, record: Record | None, digest: str, changed: Changed, ma
     found = number(step, record.measured)
     if step.kind == "resistance" and record.measured.strip().upper() == "OL":
         found = math.inf
+    if found is None and " ".join(record.measured.lower().split()) in (*BAD, *step.wrong):
+        return Outcome(
+            step, record, "reject", f"{record.measured}; wanted: {step.wanted}", causes(step, math.inf, None),
+            "isolate, find the cause, then repeat this test and those after it",
+        )  # fmt: skip
     if found is None:
         example = {"time": '"0.28 s"', "voltage": '"23.1 V"', "current": '"6.1 A"', "length": '"12 cm"'}
         wanted = example.get(step.kind, '"0.4 ohm"')
@@ -81,7 +86,7 @@ def spoken(step: Step, record: Record) -> Outcome:
     said = " ".join(record.measured.lower().split())
     if said in step.words:
         return Outcome(step, record, "accept", f"{record.measured}: as expected")
-    if said in BAD:
+    if said in (*BAD, *step.wrong):
         return Outcome(
             step, record, "reject", f"{record.measured}; wanted: {step.wanted}", spoken_causes(step),
             "isolate, find the cause, then repeat this test and those after it",

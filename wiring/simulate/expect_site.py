@@ -57,6 +57,11 @@ class Site:
                     found[item.name] = motions
         return found
 
+    def motions(self) -> tuple[str, ...]:
+        """Everything that this hoist can do."""
+        found = [m for motor in self.circuit.motors for m in (motor.positive, motor.negative) if m]
+        return tuple(dict.fromkeys(found))
+
     def band(self, level: Level, row: str, column: str) -> Band:
         """A level widened by the tolerance of its kind of reading."""
         table = self.catalog.tables["commissioning"]
