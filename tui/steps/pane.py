@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.events import Click
 from textual.message import Message
 from textual.widget import Widget
-from textual.widgets import ContentSwitcher, Static
+from textual.widgets import ContentSwitcher, Input, Static
 
 from tui.messages import OnBench
 from tui.sight import Sight
@@ -140,10 +140,10 @@ class StepPane(Vertical):
 
     def focus_first(self) -> None:
         """Put the cursor on the first part of the leaf that takes it."""
-        for part in self.parts():
-            if part.focusable:
-                part.focus()
-                return
+        able = [part for part in self.parts() if part.focusable]
+        first = next((part for part in able if not isinstance(part, Input)), None)
+        if first is not None:
+            first.focus()
 
     async def put(self, wanted: OnBench) -> None:
         """Play a state; only the proof has a bench."""
