@@ -8,10 +8,11 @@ from wiring.sheets.sheet import Table
 
 PORTRAIT, LANDSCAPE = 112.0, 164.0  # characters of the largest size across a page
 SIZES = (8.0, 7.0, 6.0)  # points; the largest that fits is taken
-CARD = 14.0  # points, on a card that is read from a distance
+CARD = 18.0  # points, on a card that is read from a distance
 ROOM = 2.6  # of a cell's two sides, in characters
 WORD = 30  # longest word kept whole
-BLANK = 20  # characters left for a hand to write in
+SHORT = 11  # cells up to this stay on one line: a number with its unit
+BLANK = 34  # characters left for a hand to write in
 
 
 def widths(table: Table, landscape: bool, card: bool = False) -> tuple[list[float], float]:
@@ -26,17 +27,22 @@ def widths(table: Table, landscape: bool, card: bool = False) -> tuple[list[floa
 def _need(table: Table, column: int) -> float:
     """The longest word that stays whole; bold heads are wider."""
     head = max((len(word) * 1.12 for word in table.columns[column].split()), default=1.0)
-    cells = (len(word) for row in table.rows for word in row[column].split())
+    cells = (len(piece) for row in table.rows for piece in pieces(row[column]))
     return min(WORD, max(head, max(cells, default=1))) + ROOM
+
+
+def pieces(cell: str) -> list[str]:
+    """What must not be broken: the whole of a short cell, else its words."""
+    return [cell] if len(cell) <= SHORT else cell.split()
 
 
 def _weight(table: Table, column: int) -> float:
     """How much text a column holds: long cells count more than many short ones."""
     lengths = [len(row[column]) for row in table.rows]
-    if lengths and not any(lengths):
+    filled = [n for n in lengths if n]
+    if lengths and not filled:
         return BLANK
-    mean = math.sqrt(sum(n * n for n in lengths) / len(lengths)) if lengths else 1.0
-    return mean + ROOM
+    return (math.sqrt(sum(n * n for n in filled) / len(filled)) if filled else 1.0) + ROOM
 
 
 def _poured(weights: list[float], needs: list[float], room: float) -> list[float]:

@@ -6,6 +6,7 @@ from wiring.model.commissioning import Outcome
 from wiring.sheets.handover import handover_line
 from wiring.sheets.sheet import Block, Material, Sheet, Table, Text, head_of
 
+TICK = "☐\u00a0accept ☐\u00a0reject"
 COLUMNS = ("Test", "Do", "Expected", "Measured, by", "Result")
 
 
@@ -47,9 +48,7 @@ def commissioning(material: Material) -> Sheet:
 def row_of(outcome: Outcome) -> tuple[str, ...]:
     step, record = outcome.step, outcome.record
     measured = f"{record.measured}, {record.by or 'nobody named'}" if record else ""
-    result = (
-        "☐ accept  ☐ reject" if outcome.answer == "missing" else f"{outcome.answer.upper()}: {outcome.why}"
-    )
+    result = TICK if outcome.answer == "missing" else f"{outcome.answer.upper()}: {outcome.why}"
     if outcome.causes:
         result += f" Likely: {'; '.join(outcome.causes)}."
     return (step.id, step.do, step.wanted, measured, result)

@@ -46,8 +46,11 @@ def stop_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
 
 def action(stop: Stop) -> str:
     name = stop.input.partition(":")[2]
-    verb = {"isolator": "switch off", "plug": "pull", "radio stop": "press STOP:"}.get(stop.kind, "press")
-    return f"{verb} {stop.kind if stop.kind != 'radio stop' else 'the red key'} {name}".strip()
+    if stop.kind == "plug":
+        return "pull the plug"
+    if stop.kind == "radio stop":
+        return "press the STOP key"
+    return f"{'switch off' if stop.kind == 'isolator' else 'press'} {stop.kind} {name}"
 
 
 def key_rows(plan: Plan) -> tuple[tuple[str, str], ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import tempfile
+from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -71,7 +72,7 @@ def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
             continue
         if not runs or runs[-1]["figure"]:
             runs.append({"figure": False, "blocks": []})
-        runs[-1]["blocks"].append(block_data(block, sheet.landscape, sheet.card))
+        runs[-1]["blocks"].append(block_data(block, sheet))
     return {
         "title": clean(sheet.title),
         "landscape": sheet.landscape,
@@ -80,8 +81,8 @@ def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
     }
 
 
-def block_data(block: Block, landscape: bool, card: bool = False) -> dict[str, Any]:
-    """One block as JSON."""
+def block_data(block: Block, sheet: Sheet) -> dict[str, Any]:
+    """One block as JSON. Tables of a sheet with the same columns get the same widths."""
     if isinstance(block, Text):
         return {"kind": "text", "style": block.style, "text": clean(block.text)}
     if isinstance(block, Heading):
@@ -90,7 +91,9 @@ def block_data(block: Block, landscape: bool, card: bool = False) -> dict[str, A
         labels = [[clean(line) for line in label] for label in block.labels]
         return {"kind": "labels", "title": clean(block.title), "wide": block.wide, "labels": labels}
     assert isinstance(block, Table)
-    shares, size = widths(block, landscape, card)
+    alike = [b for b in sheet.blocks if isinstance(b, Table) and b.columns == block.columns]
+    rows = tuple(row for table in alike for row in table.rows)
+    shares, size = widths(replace(block, rows=rows), sheet.landscape, sheet.card)
     return {
         "kind": "table",
         "title": clean(block.title),

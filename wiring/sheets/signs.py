@@ -46,5 +46,5 @@ def signs(plan: Plan, live_after: tuple[str, ...]) -> tuple[tuple[str, ...], ...
 
 def still_live(live_after: tuple[str, ...]) -> str:
     """Which stops leave terminals of the receiver live: named on its sign."""
-    names = [name.removeprefix("stop:") for name in live_after]
+    names = ["the STOP key" if name == "key:stop" else name.removeprefix("stop:") for name in live_after]
     return f"Stays live after {', '.join(names)}." if names else ""
