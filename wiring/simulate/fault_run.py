@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Hashable, Iterator
+from typing import TypeVar
 
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
 from wiring.model.circuit import Circuit
@@ -21,6 +22,7 @@ Progress = Callable[[int, int], None]
 #: Lanes of one batch: enough to drown the interpreter's overhead, few enough to stay in cache.
 BATCH = 1 << 12
 
+Item = TypeVar("Item")
 Found = list[tuple[FaultSet, tuple[Seen, ...]]]
 
 
@@ -37,6 +39,7 @@ class Inspector:
         self.sound = Runner(self.board, [self.board.setting(())], self.plane, None)
         self.size = max(1, batch // self.plane.width)
         self.likeness = Likeness(self.board)
+        self.supply = self.likeness.supply_switches()
         self.known: dict[Hashable, tuple[Seen, ...]] = {}
 
     def run(self) -> Iterator[tuple[FaultSet, tuple[Seen, ...]]]:
@@ -44,11 +47,18 @@ class Inspector:
         keys = [self.likeness.of(setting) for setting in self.board.settings]
         first = dict(zip(reversed(keys), reversed(self.board.settings), strict=True))
         todo = [key for key in dict.fromkeys(keys) if key not in self.known]
-        for low in range(0, len(todo), self.size):
-            part = todo[low : low + self.size]
+        for part in self.batches(todo, lambda key: first[key]):
             self.known.update(zip(part, self.hazards([first[key] for key in part]), strict=True))
         for key, fault in zip(keys, self.sets, strict=True):
             yield fault, self.known[key]
+
+    def batches(self, items: list[Item], setting: Callable[[Item], Setting]) -> Iterator[list[Item]]:
+        """Items in batches, those that cut the control supply apart from the others."""
+        cut = [item for item in items if not self.supply.isdisjoint(setting(item).opened)]
+        kept = [item for item in items if self.supply.isdisjoint(setting(item).opened)]
+        for group in (kept, cut):
+            for low in range(0, len(group), self.size):
+                yield group[low : low + self.size]
 
     def restless(self) -> int:
         """How many base states never come to rest in the sound circuit."""

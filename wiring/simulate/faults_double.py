@@ -59,11 +59,11 @@ class Pairs:
 
     def run(self, pairs: list[Pair]) -> list[Row]:
         """The hazards of some pairs that neither half has by itself, or ends as well."""
-        board, size = self.inspector.board, self.inspector.size
+        sets = self.inspector.board.settings
+        both = {(a, b): merged(sets[a], sets[b]) for a, b in pairs}
         found = []
-        for low in range(0, len(pairs), size):
-            part = pairs[low : low + size]
-            settings = [merged(board.settings[a], board.settings[b]) for a, b in part]
+        for part in self.inspector.batches(pairs, both.__getitem__):
+            settings = [both[pair] for pair in part]
             for pair, seen in zip(part, self.inspector.hazards(settings), strict=True):
                 found.append((pair, self._more(pair, seen)))
         return found

@@ -12,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from wiring.model.behaviour import State
+from wiring.simulate import lanes_apart
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_board import Board, Setting
 from wiring.simulate.lanes_power import Moves, moves
@@ -111,7 +112,7 @@ class Runner:
 
     def _run(self, operated: dict[str, int], start: Lanes) -> Lanes:
         self.settlings += self.batch.lanes
-        return self.settler.run(operated, start)
+        return lanes_apart.settle(self.settler, operated, start)
 
     # -- the runs -----------------------------------------------------------------------------
     def _rest(self) -> Lanes:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 
+from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_board import FAULT, Board, Setting
 
 
@@ -63,6 +64,22 @@ class Likeness:
             if switch.cause == FAULT and switch.part.form == "NC":
                 parent[find(switch.a)] = find(switch.b)
         return [find(i) for i in range(net.node_count)]
+
+    def supply_switches(self) -> frozenset[int]:
+        """Switches on the ways from the mains to a control transformer, motor contacts left out.
+
+        Where one of them is open the transformer hangs on a motor; such settings settle the
+        long way and are best run apart from the others.
+        """
+        batch = Batch(self.board, list(self.board.settings), 8)
+        found: set[int] = set()
+        for label, numbers in zip(batch.labels, batch.narrow_numbers, strict=True):
+            if label.through is None and self.board.network.transformers:
+                found |= numbers
+        for label, numbers in zip(batch.labels, batch.narrow_numbers, strict=True):
+            if label.through is not None:
+                found -= numbers
+        return frozenset(found)
 
     def of(self, setting: Setting, exact: bool = False) -> Hashable:
         """Equal for settings that settle alike in every state; exact: also with any other fault."""

@@ -68,6 +68,7 @@ class Settler:
             any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
         ]
         self.solves = 0
+        self.parts: dict[tuple[int, ...], Settler] = {}  # see lanes_apart
         self.last: Lanes | None = None
         self.last_near: Reach = []
         self.last_power: Reach = []
@@ -89,13 +90,16 @@ class Settler:
 
     def run(self, operated: Operated, start: Lanes, backwards: bool = False) -> Lanes:
         """Settle from `start` with the inputs `operated` (lanes of the batch per input)."""
+        now = self.once(operated, start, self.batch.all_narrow, backwards)
+        if not self.batch.all_narrow and self.unsettled(now):
+            now = self.once(operated, start, True, backwards)
+        return now
+
+    def once(self, operated: Operated, start: Lanes, wide: bool, backwards: bool = False) -> Lanes:
+        """The same on the control part alone, or (wide) on the whole circuit."""
         names = {*operated, *self.stuck}
         lit = {name: operated.get(name, 0) | self.stuck.get(name, 0) for name in names}
-        narrow = self.batch.all_narrow
-        now = _Run(self, lit, start, narrow, backwards).go()
-        if not narrow and self._differs(now):
-            now = _Run(self, lit, start, True, backwards).go()
-        return now
+        return _Run(self, lit, start, wide, backwards).go()
 
     def remember(self, now: Lanes, near: Reach, run: _Run) -> None:
         """What the last run came to: it is asked for again at once."""
@@ -107,18 +111,22 @@ class Settler:
             return self.last_power
         return self.field.reach(list(now.cond), True, now.tripped)
 
-    def _differs(self, now: Lanes) -> bool:
-        """True where motor contacts or windings bring a coil or a transformer what it got nowhere else."""
-        power, narrow = self.last_power, self.last_near
-        if any(p[n] != q[n] for p, q in zip(power, narrow, strict=True) for n in self.batch.deciding):
-            return True
+    def unsettled(self, now: Lanes) -> list[int]:
+        """Settings, by their place, in which motor contacts or windings bring a coil or a transformer
+        what the control part alone did not. `now` is what `once` gave last."""
+        batch, power, near = self.batch, self.last_power, self.last_near
+        lanes = 0
+        for p, q in zip(power, near, strict=True):
+            if p is not q:
+                for node in batch.deciding:
+                    lanes |= p[node] ^ q[node]
         hard = self.field.hard(power)
         fed = 0
-        for lanes in seeds(self.field.loads, power, hard, distinct(self.batch, power)):
-            fed |= lanes
-        return any(
-            fed & ~(hard[self.batch.node[t.p1]] & hard[self.batch.node[t.p2]]) for t in self.net.transformers
-        )
+        for one in seeds(self.field.loads, power, hard, distinct(batch, power)):
+            fed |= one
+        for t in self.net.transformers:
+            lanes |= fed & ~(hard[batch.node[t.p1]] & hard[batch.node[t.p2]])
+        return [n for n in range(len(batch.settings)) if batch.cut(lanes, n)] if lanes else []
 
 
 class _Run:
