@@ -13,17 +13,18 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
-from tests.planner.slips import SPOILS
 from tests.planner.made import job_of
+from tests.planner.slips import SPOILS
 from wiring.circuit import build_after, build_before
 from wiring.files import InputError, catalog_root, edit_job, load_catalog, read_job
+from wiring.model.entry import Catalog
 from wiring.model.finding import Verdict
 from wiring.model.job import Job
 from wiring.model.plan import Plan
 from wiring.pipeline import plan
 from wiring.planner.difference import edits_between
 from wiring.planner.propose import failing, propose_connections
-from wiring.planner.remedies import remedies
+from wiring.planner.remedy import remedies
 from wiring.planner.trial import Trial
 
 CATALOG = load_catalog()
@@ -50,14 +51,14 @@ class Good:
     trial: Trial
 
 
-def good_plans() -> list[Good]:
-    """The demos and the planner's own proposals that stand."""
+def good_plans(only: tuple[str, ...] = ()) -> list[Good]:
+    """The demos and the planner's own proposals that stand. only: these demos and nothing else."""
     found = []
-    for name in DEMOS:
+    for name in only or DEMOS:
         path = catalog_root() / "demo" / f"{name}.toml"
         text = path.read_text("utf-8")
         found.append(_good(name, text, str(path)))
-    for hoist, receiver in OWN:
+    for hoist, receiver in () if only else OWN:
         best = propose_connections(job_of(hoist, receiver), CATALOG, lambda j, c: plan(j, c))[0]
         text = text_of(best.job)
         found.append(_good(f"{hoist} + {receiver}", text, "made.toml"))
@@ -66,7 +67,12 @@ def good_plans() -> list[Good]:
 
 def _good(name: str, text: str, file: str) -> Good:
     job = read_job(text, file, CATALOG)
-    return Good(name, text, job, plan(job, CATALOG), Trial(build_before(job, CATALOG)))
+    return Good(name, text, job, proved(job, CATALOG), Trial(build_before(job, CATALOG)))
+
+
+def proved(job: Job, catalog: Catalog) -> Plan:
+    """A plan with every single fault."""
+    return plan(job, catalog, faults="single")
 
 
 def text_of(job: Job) -> str:
@@ -75,10 +81,10 @@ def text_of(job: Job) -> str:
     return edit_job(HEAD.replace('"us"', f'"{job.region}"'), edits_between(bare, job))
 
 
-def run(n: int, seed: int) -> dict[str, Any]:
-    """n random slips; figures by kind, and every one that was not answered."""
+def run(n: int, seed: int, only: tuple[str, ...] = ()) -> dict[str, Any]:
+    """n random slips; figures by kind, and every one that was not answered. only: demos to spoil."""
     rng = random.Random(seed)
-    goods = good_plans()
+    goods = good_plans(only)
     began = time.perf_counter()
     kinds: Counter[str] = Counter()
     answered: Counter[str] = Counter()
@@ -115,10 +121,10 @@ def run(n: int, seed: int) -> dict[str, Any]:
 
 def verdict(good: Good, text: str, job: Job) -> str:
     """Empty where the slip is answered, else why it is not."""
-    spoilt = plan(job, CATALOG)
+    spoilt = proved(job, CATALOG)
     fixed, repaired, lines = job, spoilt, 0
     if failing(spoilt):
-        changes = remedies(spoilt, lambda j, c: plan(j, c), text)
+        changes = remedies(spoilt, plan, text, proved)
         if not changes:
             return "no change found"
         fixed, repaired = changes[-1].job, changes[-1].plan or spoilt

@@ -15,15 +15,15 @@ if TYPE_CHECKING:
     from wiring.planner.fit import why_not as why_not
     from wiring.planner.propose import edits_of as edits_of
     from wiring.planner.propose import propose_connections as propose_connections
-    from wiring.planner.remedies import remedies as remedies
-    from wiring.planner.specification import specification as specification
+    from wiring.planner.remedy import remedies as remedies
+    from wiring.planner.specify import specification as specification
 
 HOME = {
     "edits_of": "propose",
     "fit_receivers": "fit",
     "propose_connections": "propose",
-    "remedies": "remedies",
-    "specification": "specification",
+    "remedies": "remedy",
+    "specification": "specify",
     "why_not": "fit",
 }
 

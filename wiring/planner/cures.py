@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import islice
 
 from wiring.circuit import build_after
+from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog
 from wiring.model.finding import Finding
 from wiring.model.job import Job
@@ -20,12 +21,24 @@ from wiring.planner.modules import (
     with_suppressor,
 )
 from wiring.planner.order import better_orders
-from wiring.planner.rewire import Edited, Wired, edits, new_row, repairs, wired
+from wiring.planner.rewire import (
+    Edited,
+    Quick,
+    Wired,
+    before_limits,
+    circuit_of,
+    edits,
+    new_row,
+    repairs,
+    wired,
+)
 from wiring.planner.site import NoWay, Site, site_of
 from wiring.planner.trial import Trial
 
 #: Wirings that stand the quick look and are handed on to be planned.
 STANDING = 4
+#: Edits near what a finding names that are looked at.
+RANKED = 400
 
 SIZES = (
     "conductor.minimum-size", "conductor.ampacity", "conductor.coil-drop", "conductor.motor-drop",
@@ -34,6 +47,7 @@ SIZES = (
 STOPS = ("proof.stops-kept", "proof.every-fault-has-a-stop", "proof.single-fault", "mode.radio-stop",
          "supply.operator-disconnect", "supply.both-lines")  # fmt: skip
 WELDS = ("proof.weld", "proof.every-fault-has-a-stop", "proof.single-fault", "proof.stop-chain")
+LIMITS = ("proof.limits-kept", "proof.upper-limit")
 OPPOSING = ("mode.opposing", "proof.both-pressed", "mode.dead-time")
 
 
@@ -66,6 +80,8 @@ def _candidates(
 ) -> Iterator[Edited]:
     catalog = site.catalog
     yield from _named_by(job, site, fails, now)
+    if rules & set(LIMITS):
+        yield from before_limits(job, build_after(job, catalog))
     extra = tuple(p for tap in site.taps[:1] for p in (tap.hot, tap.ret))
     lame = not trial.look(build_after(job, catalog), enough=1).stands
     if lame:
@@ -80,7 +96,7 @@ def _candidates(
     for other in better_orders(job, build_after(job, catalog), _shorts(fails)):
         yield Edited(other, "another order of the conductors", 1)
     if not lame:
-        yield from islice(_still_standing(job, site, now, trial, extra, fails), STANDING)
+        yield from islice(_still_standing(job, site, now, trial, extra, fails), 2 * STANDING)
     else:
         yield from islice(nearer(job, site, now, trial, extra), STANDING)
 
@@ -127,27 +143,40 @@ def _shorts(fails: Sequence[Finding]) -> list[tuple[str, str]]:
 def _still_standing(
     job: Job, site: Site, now: Wired, trial: Trial, extra: tuple[str, ...], fails: Sequence[Finding]
 ) -> Iterator[Edited]:
-    """Small edits around what the findings name, that leave every motion as it is."""
-    named = _points_named(fails, now)
-    for edited in edits(job, now, extra):
-        old, new = set(job.connections), set(edited.job.connections)
-        touched = {end for row in old ^ new for end in (row.from_, row.to)}
-        if touched & named and _holds(edited, site.catalog, trial):
+    """Small edits around what the findings name, that leave every motion as it is; those that touch
+    most of what is named first."""
+    quick = Quick(job, site.catalog)
+    named = _points_named(fails, now, build_after(job, site.catalog))
+    ranked: list[tuple[int, int, Edited]] = []
+    old = set(job.connections)
+    for n, edited in enumerate(edits(job, now, extra)):
+        ends = [end for row in old ^ set(edited.job.connections) for end in (row.from_, row.to)]
+        count = len({end for end in ends if end in named})
+        if count:
+            ranked.append((-count, n, edited))
+    seen: set[frozenset[frozenset[str]]] = set()
+    for _, _, edited in sorted(ranked, key=lambda one: one[:2])[:RANKED]:
+        after = quick.after(edited.job)
+        nature = circuit_of(edited.job, after)
+        if nature not in seen and trial.look(after, enough=1).stands:
+            seen.add(nature)
             yield edited
 
 
-def _points_named(fails: Sequence[Finding], now: Wired) -> set[str]:
-    """Points that a finding's subject or text names, or whose part it names."""
+def _points_named(fails: Sequence[Finding], now: Wired, after: Circuit) -> set[str]:
+    """Points that a finding's subject or text names, and the pins of parts that it names."""
     text = " ".join(f"{f.subject} {f.found} {f.path}" for f in fails)
     words = {word.strip(",.;()") for word in text.split()}
     points = [*now.loose, *(p for members in now.members.values() for p in members)]
-    return {p for p in points if p in words or p.rpartition(":")[0] in words}
+    pins = {pin for part in after.parts if part.name in words for pin in part.pins}
+    return {p for p in points if p in words or p in pins or after.aliases.get(p) in pins}
 
 
 def nearer(job: Job, site: Site, now: Wired, trial: Trial, extra: tuple[str, ...]) -> Iterator[Edited]:
     """Ends moved to a core or to the supply place after which less is wrong than before, best first."""
     places = {f"core:{core.id}" for core in job.cores if core.role and core.role != "earth"} | set(extra)
-    was = len(trial.look(build_after(job, site.catalog)).wrong)
+    quick = Quick(job, site.catalog)
+    was = len(trial.look(quick.after(job)).wrong)
     found: list[tuple[int, int, Edited]] = []
     for n, edited in enumerate(edits(job, now, extra)):
         changed = set(edited.job.connections) - set(job.connections)
@@ -156,7 +185,7 @@ def nearer(job: Job, site: Site, now: Wired, trial: Trial, extra: tuple[str, ...
             continue
         if changed and not ends & places:
             continue
-        left = len(trial.look(build_after(edited.job, site.catalog), enough=was).wrong)
+        left = len(trial.look(quick.after(edited.job), enough=was).wrong)
         if left < was:
             found.append((left, n, edited))
     yield from (edited for _, _, edited in sorted(found, key=lambda f: f[:2]))

@@ -190,6 +190,24 @@ def diode(sheet: Sheet, coil: str, live: str, ret: str) -> None:
     sheet.put(ret, f"{id}:2", why)
 
 
+def keep_suppressors(sheet: Sheet, site: Site) -> None:
+    """Suppressors of the job stay across what they were across, where that is still there."""
+    where = {point: net for net, points in sheet.nets.items() for point in points}
+    for device in site.job.devices:
+        type = site.catalog.devices.get(device.type)
+        if type is None or type.kind != "suppressor" or device in sheet.devices:
+            continue
+        ends: dict[str, str] = {}
+        for row in site.job.connections:
+            for pin, other in ((row.from_, row.to), (row.to, row.from_)):
+                if pin.startswith(f"{device.id}:") and other in where:
+                    ends[pin] = where[other]
+        if len(ends) == 2:
+            sheet.devices.append(device)
+            for pin, net in ends.items():
+                sheet.put(net, pin, "the suppressor stays across its coil")
+
+
 def replacement_capacitor(sheet: Sheet, site: Site) -> None:
     """A run capacitor that sat in the handset, on the motor itself, behind the limits."""
     parts = [p for p in site.hoist.handset_parts if p.kind == "capacitor"]

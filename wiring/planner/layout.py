@@ -10,7 +10,13 @@ from wiring.model.entry import ReceiverType
 from wiring.model.job import JumperSetting, ReceiverFacts, ReceiverOutput, Transmitter
 from wiring.planner.channels import Pole, bars, poles
 from wiring.planner.demand import Contact, Demand, Gap
-from wiring.planner.drives import Domain, contactor_pair, relays, replacement_capacitor
+from wiring.planner.drives import (
+    Domain,
+    contactor_pair,
+    keep_suppressors,
+    relays,
+    replacement_capacitor,
+)
 from wiring.planner.mapping import Assignment, Search
 from wiring.planner.sheet import Sheet
 from wiring.planner.site import Choice, NoWay, Site
@@ -74,6 +80,7 @@ def lay(site: Site, choice: Choice) -> Laid:
     if choice.main:
         main_contactor(sheet, site, control.hot, control.ret, control.volts, control.kind)
     replacement_capacitor(sheet, site)
+    keep_suppressors(sheet, site)
     earth(sheet, site)
     facts = receiver_facts(site, assignment, off)
     return Laid(sheet, facts, transmitters(site, assignment), assignment, count)

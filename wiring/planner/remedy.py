@@ -87,8 +87,12 @@ class Remedy:
     # -- the search -----------------------------------------------------------------------------
     def whole(self) -> Planned:
         """The best job found: small edits where few things fail, else the planner's own wirings."""
-        self.step(self.start)
-        here = self.settled()
+        if not self.start.fails:
+            return self.start
+        here = self.step(self.start) or self.start
+        if not here.fails:
+            return here
+        here = min(here, self.settled(), key=lambda p: p.worth)
         if len(here.fails) > FEW and not self.stands(here.edited.job):
             other = self.proposed()
             if other is not None and not other.fails:
@@ -145,29 +149,40 @@ def _rows(edit: object) -> int:
     return sum(getattr(entry, name) is not None for name in entry.__slots__) if entry is not None else 0
 
 
-def remedies(plan: Plan, plan_of: PlanOf, text: str | None = None) -> tuple[Change, ...]:
+def remedies(
+    plan: Plan, plan_of: PlanOf, text: str | None = None, prove: PlanOf | None = None
+) -> tuple[Change, ...]:
     """For each failing finding the smallest change found that answers it, then the whole change, last.
 
-    text: the job file; read from the job's file where it is not given. Empty where nothing
-    fails, or where no change was found that makes anything better. What even the whole change
-    leaves failing is named in its `leaves`. Raises InputError where the file cannot be read.
+    text: the job file; read from the job's file where it is not given. prove: a plan with every
+    single fault, which the whole change has to pass as well; the search itself uses `plan_of`.
+    Empty where nothing fails, or where no change was found that makes anything better. What even
+    the whole change leaves failing is named in its `leaves`. Raises InputError where the file
+    cannot be read.
     """
-    fails = failing(plan)
-    if not fails or plan.before is None or plan.after is None:
+    if plan.before is None or plan.after is None:
+        return ()
+    faulty = plan.behaviour is not None and plan.behaviour.faults is not None
+    if prove is not None and not faulty:
+        plan, faulty = prove(plan.job, plan.catalog), True
+    if not failing(plan):
         return ()
     if text is None:
         text = Path(plan.job.file).read_text("utf-8")
-    remedy = Remedy(plan, plan_of)
-    whole = remedy.whole()
-    if whole is remedy.start:
+    light = Remedy(plan_of(plan.job, plan.catalog) if faulty else plan, plan_of)
+    whole, last = light.whole(), light
+    if prove is not None:
+        last = Remedy(plan, prove)
+        whole = last.improved(last.planned(whole.edited))
+    if whole is last.start:
         return ()
-    changes = [change(remedy, one, text, answered) for one, answered in singles(remedy, whole)]
-    last = change(remedy, whole, text, tuple(sorted(remedy.start.fails - whole.fails)))
-    if last is None:
+    fixed = change(last, whole, text, tuple(sorted(last.start.fails - whole.fails)))
+    if fixed is None:
         return ()
+    small = [change(light, one, text, answered) for one, answered in singles(light, whole)]
     left = tuple(f"{f.rule} {f.subject}: {f.found}" for f in failing(whole.plan))
-    found = [c for c in changes if c is not None and c.diff != last.diff]
-    return (*found, replace(last, leaves=left, whole=True))
+    found = [c for c in small if c is not None and c.diff != fixed.diff]
+    return (*found, replace(fixed, leaves=left, whole=True))
 
 
 def singles(remedy: Remedy, whole: Planned) -> list[tuple[Planned, tuple[Key, ...]]]:

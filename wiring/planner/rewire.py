@@ -12,7 +12,7 @@ from itertools import combinations, islice
 
 from wiring.circuit import build_after
 from wiring.circuit.compare import nets
-from wiring.model.circuit import Circuit
+from wiring.model.circuit import Circuit, Part
 from wiring.model.entry import Catalog
 from wiring.model.job import Connection, Job
 from wiring.planner.trial import Trial
@@ -30,6 +30,31 @@ class Edited:
     job: Job
     what: str
     size: int
+
+
+class Quick:
+    """Converted circuits of jobs that differ in their connections only: everything else is built once.
+
+    The wires have no size and no length; the quick look does not ask for them.
+    """
+
+    def __init__(self, job: Job, catalog: Catalog) -> None:
+        self.catalog = catalog
+        self.bare = build_after(replace(job, connections=()), catalog)
+
+    def after(self, job: Job) -> Circuit:
+        """The converted circuit of a job that is this one but for its connections."""
+        open_ends = any(
+            end.endswith((".from", ".to")) for row in job.connections for end in (row.from_, row.to)
+        )
+        if open_ends:
+            return build_after(job, self.catalog)
+        at = self.bare.aliases
+        wires = tuple(
+            Part(f"wire:row-{n}", "wire", (at.get(row.from_, row.from_), at.get(row.to, row.to)), "wire")
+            for n, row in enumerate(job.connections)
+        )
+        return replace(self.bare, parts=(*self.bare.parts, *wires))
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +102,13 @@ def repairs(job: Job, catalog: Catalog, trial: Trial, extra: tuple[str, ...] = (
 
     extra: points of the hoist that a wire may be landed on besides those in use.
     """
+    quick = Quick(job, catalog)
     now = wired(job, build_after(job, catalog))
     seen: set[frozenset[frozenset[str]]] = set()
     for kind in kinds(job, now, extra):
         count = 0
         for edited in islice(kind, MOST):
-            after = build_after(edited.job, catalog)
+            after = quick.after(edited.job)
             if not trial.look(after, enough=1).stands:
                 continue
             nature = circuit_of(edited.job, after)
@@ -112,6 +138,22 @@ def edits(job: Job, now: Wired, extra: tuple[str, ...] = ()) -> Iterator[Edited]
     """Every small edit, one kind after the other."""
     for kind in kinds(job, now, extra):
         yield from kind
+
+
+def before_limits(job: Job, after: Circuit) -> Iterator[Edited]:
+    """Ends that sit on the motor's side of a limit, moved to the core before that limit."""
+    net = nets(after.parts)
+    cores = {
+        net.get(after.aliases.get(f"core:{c.id}", f"core:{c.id}"), ""): f"core:{c.id}" for c in job.cores
+    }
+    for n, row in enumerate(job.connections):
+        for side in ("from_", "to"):
+            for part in after.parts:
+                behind = part.by.startswith("limit:") and net.get(getattr(row, side)) == net[part.pins[1]]
+                if behind and net[part.pins[0]] in cores:
+                    core = cores[net[part.pins[0]]]
+                    rows = (*job.connections[:n], with_end(row, side, core), *job.connections[n + 1 :])
+                    yield Edited(replace(job, connections=rows), f"land {row.to} on {core}", 1)
 
 
 def taken_off(job: Job) -> Iterator[Edited]:

@@ -14,8 +14,9 @@ from wiring.planner.sheet import Sheet
 from wiring.planner.site import NoWay, Site
 from wiring.planner.supply import by_coil
 
-#: Where a wired stop is planned to hang. It has to be put there; the proposal says so.
-PLANNED_DISTANCE = "2 m"
+#: Where a wired stop is planned to hang: the pendant's was at the operator's hand, and one further
+#: away ends a fault later than that one did. It has to be put there; the proposal says so.
+PLANNED_DISTANCE = "0.5 m"
 #: Net of the control feed where the motor lines cannot serve it.
 CONTROL = "control.feed"
 
@@ -75,15 +76,15 @@ def state_stop(sheet: Sheet, device: str, kind: str) -> None:
             name,
             kind,
             device,
-            "near",
+            "operator",
             parse(PLANNED_DISTANCE, "length"),
             True,
             True if "isolator" in kind else None,
-            "as planned: within reach of the operator",
+            "as planned: where the operator stands and works the transmitter",
         )
     )
     sheet.open.append(
-        f"hang {device} within {PLANNED_DISTANCE} of the operator, with a way to it that does not lead under "
+        f"hang {device} where the operator stands, within {PLANNED_DISTANCE} of the hand, with no way under "
         "the load; the job states it so as planned"
     )
 
