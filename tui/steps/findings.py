@@ -15,6 +15,7 @@ from tui.messages import GoTo, Hint
 from tui.sight import Sight
 from tui.steps.order import OBJECTIONS, STEPS, findings_of, home_of, key_at
 from tui.steps.pane import StepPane
+from tui.steps.remedies import Remedies
 from tui.theme import INK, hex_of
 from tui.widgets.filter import FilterLine
 from tui.widgets.finding import detail
@@ -157,4 +158,5 @@ class FindingsPane(StepPane):
     LEAVES = (
         ("Overview", lambda: Overview(wrap=True)),
         ("All", AllFindings),
+        ("Remedies", Remedies),
     )

@@ -15,6 +15,7 @@ from textual.widgets.selection_list import Selection
 
 from tui import door
 from tui.sight import Sight
+from tui.steps.commissioning import Tests
 from tui.steps.pane import StepPane
 from tui.widgets.grid import Grid
 from wiring.model.plan import Plan
@@ -49,7 +50,28 @@ def _lockout(plan: Plan, faults: str) -> str:
     return lockout_text(plan.catalog)
 
 
+def _pack(plan: Plan, faults: str) -> bytes:
+    import wiring
+
+    return wiring.pack(plan)
+
+
+def _pack_page(plan: Plan, faults: str) -> str:
+    import wiring
+
+    return wiring.pack_page(plan)
+
+
+def _review(plan: Plan, faults: str) -> str:
+    import wiring
+
+    return wiring.review_text(plan)
+
+
 PAPERS: dict[str, tuple[str, Maker]] = {
+    "job-pack.pdf": ("everything bound, for the folder and the electrician", _pack),
+    "job-pack.html": ("the same as one page for a browser", _pack_page),
+    "review.txt": ("one page for the electrician", _review),
     "lockout.txt": ("isolation and lockout sheet", _lockout),
     "findings.txt": ("every finding in full", _findings),
     "proof.txt": ("truth tables, events, faults, stop matrix", _proof),
@@ -82,8 +104,6 @@ class Ticks(Vertical):
         folder = self.folder()
         name = folder.name if folder else "..."
         note = f"Space ticks, w writes them to {name}/. Every paper carries verdict and caution."
-        if not (door.has("write_sheets") and door.room("sheets.pack")):
-            note += " The bound job pack is not available yet."
         self.query_one("#papers-note", Static).update(Content(note))
 
     def folder(self) -> Path | None:
@@ -125,6 +145,7 @@ class Ticks(Vertical):
 class PapersPane(StepPane):
     LEAVES = (
         ("Print", Ticks),
+        ("Commissioning", Tests),
         ("Confirm", lambda: Grid("confirm")),
         ("Approvals", lambda: Grid("approval")),
         ("Records", lambda: Grid("record")),

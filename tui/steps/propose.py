@@ -51,7 +51,7 @@ class Propose(Vertical):
 
     def show_sight(self, sight: Sight) -> None:
         self.sight = sight
-        if not door.has("propose") or not door.room("planner"):
+        if not door.room("planner"):
             self.say("Proposals are not available yet. Connect by hand in the first leaf.")
         elif not self.found:
             self.say(
