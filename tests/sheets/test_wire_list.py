@@ -5,14 +5,20 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 
+from tests.sheets.conftest import planned
+from wiring.model.finding import Verdict
 from wiring.model.plan import Plan
 from wiring.pipeline import material
+from wiring.sheets.commissioning import commissioning
+from wiring.sheets.connections import connections
 from wiring.sheets.loose import loose_files
+from wiring.sheets.operator_card import operator_card
 from wiring.sheets.pack import sheets_of
-from wiring.sheets.sheet import Labels, Material
+from wiring.sheets.sheet import Labels, Material, Table, Text
 from wiring.sheets.wire_labels import wire_labels
 from wiring.sheets.wire_list import wire_list
 
@@ -86,11 +92,12 @@ def test_every_wire_has_two_labels(malt: Plan) -> None:
 
 def test_every_terminal_used_is_listed(malt: Plan) -> None:
     """The terminal table names each terminal a new wire lands on, with its torque or a word."""
-    table = wire_list(Material(malt)).blocks[3]
-    points = {row[0] for row in table.rows}  # type: ignore[union-attr]
+    blocks = wire_list(Material(malt)).blocks
+    table = next(b for b in blocks if isinstance(b, Table) and b.title == "Terminals")
+    points = {row[0] for row in table.rows}
     wanted = {malt.after.aliases.get(e, e) for c in malt.job.connections for e in (c.from_, c.to)}  # type: ignore[union-attr]
     assert points == wanted
-    assert all(row[4] for row in table.rows)  # type: ignore[union-attr]
+    assert all(row[4] for row in table.rows)
 
 
 def test_all_sheets_are_there(malt: Plan) -> None:
@@ -98,3 +105,13 @@ def test_all_sheets_are_there(malt: Plan) -> None:
     ids = [sheet.id for sheet in sheets_of(material(malt))]
     assert len(ids) == len(set(ids)) == 20
     assert all(id.replace("-", "").isalpha() for id in ids)
+
+
+def test_a_failing_plan_says_do_not_build() -> None:
+    """Sheets that somebody works from warn first where the plan fails; no such line where it passes."""
+    first_try = planned("malt-first-try")
+    for build in (wire_list, connections, commissioning, operator_card):
+        block = build(Material(first_try)).blocks[0]
+        assert isinstance(block, Text) and block.text.startswith("DO NOT BUILD OR USE THIS"), build.__name__
+    good = replace(first_try, report=replace(first_try.report, verdict=Verdict.PASS))
+    assert "DO NOT BUILD" not in str(wire_list(Material(good)).blocks)

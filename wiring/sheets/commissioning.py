@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wiring.model.commissioning import Outcome
-from wiring.sheets.handover import handover_line
+from wiring.sheets.handover import handover_line, objections
 from wiring.sheets.sheet import Block, Material, Sheet, Table, Text, head_of
 
 TICK = "☐\u00a0accept ☐\u00a0reject"
@@ -14,6 +14,7 @@ def commissioning(material: Material) -> Sheet:
     """To print and fill in by hand, or as filled in by `holdrun record`."""
     plan = material.plan
     blocks: list[Block] = [
+        *objections(plan),
         Text(
             "In this order, by a qualified person. Stop at the first rejected test, find the cause, "
             "start again "

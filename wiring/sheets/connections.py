@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from wiring.model.plan import Plan
-from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of
+from wiring.sheets.handover import objections
+from wiring.sheets.sheet import Block, Material, Sheet, Table, Text, head_of
 from wiring.sheets.wires import removed_rows
 
 
@@ -11,7 +12,8 @@ def connections(material: Material) -> Sheet:
     """Jumpers and loose ends; the drawing follows."""
     plan = material.plan
     loose = tuple(row for row in removed_rows(plan) if not row[0].startswith("pendant:"))
-    blocks = (
+    blocks: tuple[Block, ...] = (
+        *objections(plan),
         Text(
             "Wire from the drawing that follows and tick each wire on the wire list. Nothing else is changed."
         ),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from wiring.model.finding import Verdict
-from wiring.sheets.sheet import Material
+from wiring.model.plan import Plan
+from wiring.sheets.sheet import Material, Text
 
 WORDS = {"reject": "rejected", "repeat": "to repeat", "missing": "missing"}
 
@@ -28,6 +29,17 @@ def in_the_way(material: Material) -> tuple[str, ...]:
     if plan.report.stage != "hand-over":
         found.append(f"the job stands at stage {plan.report.stage}")
     return tuple(found)
+
+
+def objections(plan: Plan) -> tuple[Text, ...]:
+    """The warning on sheets that somebody works from, where the plan has objections; else nothing."""
+    counts = plan.report.counts
+    if plan.report.verdict is Verdict.FAIL:
+        said = f"DO NOT BUILD OR USE THIS: the plan has {counts.failed} failures. Printed for discussion."
+        return (Text(said, "strong"),)
+    if plan.report.verdict is Verdict.UNKNOWN:
+        return (Text(f"For review only: {counts.unknown} points of the plan are not known yet.", "strong"),)
+    return ()
 
 
 def handover_line(material: Material) -> str:

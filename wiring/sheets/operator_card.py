@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wiring.model.circuit import Stop
 from wiring.model.plan import Plan
+from wiring.sheets.handover import objections
 from wiring.sheets.sheet import Block, Heading, Material, Sheet, Table, Text, head_of
 
 ALWAYS = (
@@ -19,6 +20,7 @@ def operator_card(material: Material) -> Sheet:
     """Stops in the order to try them, with their places."""
     plan = material.plan
     blocks: tuple[Block, ...] = (
+        *objections(plan),
         Heading("It does not stop when you let go"),
         Table(("", "Do", "Where"), stop_rows(plan), empty="NO STOP IS IN THE CIRCUIT: do not use this hoist"),
         Heading("Always"),

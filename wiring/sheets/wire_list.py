@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from wiring.sheets.handover import objections
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of
 from wiring.sheets.terminals import landed, screw_of
 from wiring.sheets.wires import new_wires, removed_rows, staying_wires
@@ -17,6 +18,7 @@ def wire_list(material: Material) -> Sheet:
         head=head_of(plan),
         landscape=True,
         blocks=(
+            *objections(plan),
             Text("Lay in this order. Number both ends before landing. Tick when landed and pulled."),
             laid_table(material),
             Text(

@@ -36,7 +36,7 @@ class Diagnostician:
     def __init__(self, circuit: Circuit, faults: tuple[FaultSet, ...] | None = None) -> None:
         self.circuit = circuit
         self.network = Network(circuit)
-        self.probes = {probe.id: probe for probe in probes(circuit)}
+        self.probes = {probe.id: probe for probe in probes(self.network)}
         self.sound = Watcher(self.network)
         self.faults = {"; ".join(f.names): f for f in (faults or plain_faults(circuit))}
         self._watchers: dict[str, Watcher] = {}

@@ -13,11 +13,12 @@ from typing import Literal
 
 from wiring.model.behaviour import Settled, State
 from wiring.model.circuit import Circuit
+from wiring.simulate.expect_keys import holding, named
 from wiring.simulate.network import Network
 from wiring.simulate.settle import settle
 
 NOTHING: State = frozenset()
-NOT_MOTION = ("key:start", "key:stop")
+Keys = dict[str, State]
 Seen = tuple[str, ...] | float
 
 
@@ -34,92 +35,114 @@ class Probe:
     do: str
 
 
-def probes(circuit: Circuit) -> tuple[Probe, ...]:
-    """Function tests first, then voltages across loads, then terminals against earth."""
+def probes(network: Network) -> tuple[Probe, ...]:
+    """Function tests first, then times, voltages across loads, terminals against earth."""
+    circuit, keys = network.circuit, holding(network)
     found = (
-        *function_probes(circuit), *time_probes(circuit), *volt_probes(circuit), *point_probes(circuit)
+        *function_probes(circuit, keys), *time_probes(circuit, keys), *volt_probes(circuit, keys),
+        *point_probes(circuit, keys),
     )  # fmt: skip
     return tuple({probe.id: probe for probe in found}.values())
-
-
-def keys_of(circuit: Circuit) -> dict[str, State]:
-    """Key to the inputs that are operated while it is held."""
-    return {
-        item.name: frozenset((item.name, item.implies)) - {""}
-        for item in circuit.inputs
-        if item.kind == "key" and item.name not in NOT_MOTION
-    }
 
 
 def bare(name: str) -> str:
     return name.partition(":")[2].replace(".", "-")
 
 
-def function_probes(circuit: Circuit) -> Iterator[Probe]:
+def function_probes(circuit: Circuit, keys: Keys) -> Iterator[Probe]:
     """What moves: at rest, held, let go, link and supply lost and back, limits, stops, two keys."""
-    keys = keys_of(circuit)
     names = {item.name: item.kind for item in circuit.inputs}
     yield Probe("rest", "moves", "", (NOTHING,), "switch on, touch nothing")
     for key, held in keys.items():
         id = bare(key)
-        yield Probe(f"hold-{id}", "moves", key, (held,), f"hold {key}")
-        yield Probe(f"release-{id}", "moves", key, (held, NOTHING), f"hold {key}, let go")
+        yield Probe(f"hold-{id}", "moves", key, (held,), f"hold {named(key, held)}")
+        yield Probe(f"release-{id}", "moves", key, (held, NOTHING), f"hold {named(key, held)}, let go")
         for cut in ("link", "supply"):
             if cut in names:
                 gone = held | {cut}
-                yield Probe(f"{cut}-{id}", "moves", key, (held, gone), f"hold {key}, {cut} off")
+                yield Probe(f"{cut}-{id}", "moves", key, (held, gone), f"hold {named(key, held)}, {cut} off")
                 yield Probe(
-                    f"{cut}-back-{id}", "moves", key, (held, gone, held), f"hold {key}, {cut} off and on"
+                    f"{cut}-back-{id}",
+                    "moves",
+                    key,
+                    (held, gone, held),
+                    f"hold {named(key, held)}, {cut} off and on",
                 )
         for limit in (name for name, kind in names.items() if kind == "limit"):
-            yield Probe(f"{limit}-{id}", "moves", key, (held | {limit},), f"{limit} open by hand, hold {key}")
+            yield Probe(
+                f"{limit}-{id}",
+                "moves",
+                key,
+                (held | {limit},),
+                f"{limit} open by hand, hold {named(key, held)}",
+            )
         for stop in (name for name, kind in names.items() if kind == "stop" or name == "key:stop"):
             pressed = held | {stop}
-            yield Probe(f"{stop}-{id}", "moves", key, (held, pressed), f"hold {key}, {stop}")
+            yield Probe(f"{stop}-{id}", "moves", key, (held, pressed), f"hold {named(key, held)}, {stop}")
             yield Probe(
-                f"{stop}-reset-{id}", "moves", key, (held, pressed, held), f"hold {key}, {stop}, reset it"
+                f"{stop}-reset-{id}",
+                "moves",
+                key,
+                (held, pressed, held),
+                f"hold {named(key, held)}, {stop}, reset it",
             )
     for one, held in keys.items():
         for two, other in keys.items():
             if one != two and "." not in one and "." not in two:
                 id = f"both-{bare(one)}-{bare(two)}"
-                yield Probe(id, "moves", one, (held, held | other), f"hold {one}, add {two}")
+                yield Probe(id, "moves", one, (held, held | other), f"hold {named(one, held)}, add {two}")
 
 
-def time_probes(circuit: Circuit) -> Iterator[Probe]:
+def time_probes(circuit: Circuit, keys: Keys) -> Iterator[Probe]:
     """How long it runs on after the key is let go and after the link is lost."""
-    for key, held in keys_of(circuit).items():
+    for key, held in keys.items():
         id = bare(key)
         yield Probe(
-            f"time-release-{id}", "time", key, (held, NOTHING), f"time {key} from let go to standstill"
+            f"time-release-{id}",
+            "time",
+            key,
+            (held, NOTHING),
+            f"time {named(key, held)} from let go to standstill",
         )
         if any(item.name == "link" for item in circuit.inputs):
             lost = held | {"link"}
             yield Probe(
-                f"time-link-{id}", "time", key, (held, lost), f"time {key} from battery out to standstill"
+                f"time-link-{id}",
+                "time",
+                key,
+                (held, lost),
+                f"time {named(key, held)} from battery out to standstill",
             )
 
 
-def volt_probes(circuit: Circuit) -> Iterator[Probe]:
+def volt_probes(circuit: Circuit, keys: Keys) -> Iterator[Probe]:
     """Voltage across each coil, drive input and receiver supply, at rest and with each key."""
     loads = [p.name for p in circuit.parts if p.kind in ("coil", "drive-input", "supply-input")]
     for load in loads:
         yield Probe(f"volts-{load}-rest", "volts", load, (NOTHING,), f"volts across {load}, nothing pressed")
-        for key, held in keys_of(circuit).items():
+        for key, held in keys.items():
             yield Probe(
-                f"volts-{load}-{bare(key)}", "volts", load, (held,), f"volts across {load}, hold {key}"
+                f"volts-{load}-{bare(key)}",
+                "volts",
+                load,
+                (held,),
+                f"volts across {load}, hold {named(key, held)}",
             )
 
 
-def point_probes(circuit: Circuit) -> Iterator[Probe]:
+def point_probes(circuit: Circuit, keys: Keys) -> Iterator[Probe]:
     """Voltage of each terminal of receiver and added devices against earth, with each key."""
     if not circuit.earth:
         return
     touch = [p.name for p in circuit.points if p.terminal and p.zone in ("receiver", "device")]
     for name in touch:
-        for key, held in keys_of(circuit).items():
+        for key, held in keys.items():
             yield Probe(
-                f"point-{name}-{bare(key)}", "point", name, (held,), f"volts {name} to earth, hold {key}"
+                f"point-{name}-{bare(key)}",
+                "point",
+                name,
+                (held,),
+                f"volts {name} to earth, hold {named(key, held)}",
             )
 
 

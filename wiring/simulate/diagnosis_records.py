@@ -44,11 +44,17 @@ def probes_of(test: str, doctor: Diagnostician) -> list[str]:
         "direction": lambda id: id == f"hold-{rest}",
         "release": lambda id: id == f"release-{rest}",
         "loss": lambda id: id == f"link-{rest}",
-        "limit": lambda id: id == f"limit:{rest.removesuffix('-fast')}-{rest.removesuffix('-fast')}",
+        "limit": lambda id: id.startswith(f"limit:{rest.removesuffix('-fast')}-") and ends(doctor, id),
         "stop": lambda id: id.replace(":", "-") == f"stop-{rest}" and not id.endswith("reset"),
         "both": lambda id: id == test,
     }
     return [id for id in doctor.probes if kind in wanted and wanted[kind](id)]
+
+
+def ends(doctor: Diagnostician, probe: str) -> bool:
+    """True where the limit of a probe ends a motion that the key has without it."""
+    held = f"hold-{probe.rpartition('-')[2]}"
+    return held in doctor.probes and doctor.expected(held) != () and doctor.expected(probe) == ()
 
 
 def shown(doctor: Diagnostician, probe: str, said: str, accepted: bool, motions: set[str]) -> Seen | None:

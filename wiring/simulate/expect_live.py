@@ -72,7 +72,8 @@ def coil_steps(site: Site, key: str) -> Iterator[Step]:
         volts = now.volts[part.name]
         yield Step(
             f"volts-{part.name.replace(':', '-')}-{bare(key)}", GROUP, "supply",
-            f"Volts across {part.name} ({part.pins[0]} to {part.pins[1]}) while {key} is held; {COILS}",
+            f"Volts across {part.name} ({part.pins[0]} to {part.pins[1]}) while {site.said(key)} is held; "
+            f"{COILS}",
             f"{site.shown(band, 'V')}; takes {show(abs(current), 'A')}"
             + (f"; never below {show(floor, 'V')}" if floor else ""),
             part.name, kind="voltage", low=low, high=band.high, nominal=band.nominal,
@@ -101,7 +102,7 @@ def directions(site: Site) -> Iterator[Step]:
             continue
         yield Step(
             f"direction-{bare(key)}", GROUP, "direction",
-            f"{key}: bump for half a second, watch what moves. Wrong way: {wrong}",
+            f"{site.said(key)}: bump for half a second, watch what moves. Wrong way: {wrong}",
             " and ".join(commands[key]), key, words=("ok", "yes", "pass", "works", "moves", *commands[key]),
             wrong=(*NO_MOTION, *(m for m in site.motions() if m not in commands[key])),
         )  # fmt: skip
@@ -114,7 +115,8 @@ def amps_step(site: Site, key: str) -> Step:
     stated = max((v.si for v in plate if not v.weak), default=None)
     said = f"; plate {show(stated, 'A')}" if stated is not None else ""
     return Step(
-        f"amps-{bare(key)}", GROUP, "current", f"Largest line current while {key} is held, empty hook",
+        f"amps-{bare(key)}", GROUP, "current",
+        f"Largest line current while {site.said(key)} is held, empty hook",
         f"{site.shown(band, 'A')} with rated load, less without{said}", key, kind="current",
         low=0.0, high=band.high, nominal=band.nominal, source="simulation with real wires", basis="derived",
         rests_on=band.rests_on,
@@ -133,7 +135,7 @@ def dip_steps(site: Site, key: str) -> Iterator[Step]:
         floor = f"never below {show(least_volts.si, 'V')}" if least_volts else "its least volts are not known"
         yield Step(
             f"dip-{bare(key)}", GROUP, "supply",
-            f"Smallest volts across {part.name} while {key} starts the motor (meter with minimum hold)",
+            f"Smallest volts across {part.name} while {site.said(key)} starts the motor (minimum hold)",
             f"about {show(level.nominal, 'V')}; {floor}",
             part.name, kind="voltage", low=least_volts.si if least_volts else None, nominal=level.nominal,
             source="simulation, rotor locked", basis="derived", rests_on=level.rests_on,

@@ -36,7 +36,8 @@ def limit_steps(site: Site) -> Iterator[Step]:
             suffix = "-fast" if "." in key else ""
             yield Step(
                 f"limit-{name}{suffix}", group, "limit",
-                f"Run {' and '.join(commands[key])} ({key}) into {limit.input}; first by hand on the switch",
+                f"Run {' and '.join(commands[key])} ({site.said(key)}) into {limit.input}; first by hand on "
+                "the switch",
                 f"stops there{'' if stopped else ' BY DESIGN IT SHOULD, THE PLAN DOES NOT SHOW IT'}; "
                 "the opposite key runs it out",
                 limit.input, words=STILL,
@@ -54,7 +55,7 @@ def release_step(site: Site, key: str, motions: tuple[str, ...]) -> Step:
     high = most(times, times.ceiling, room(site.job, bare(key)) if hoists(motions) else None)
     return Step(
         f"release-{bare(key)}", "5 Times and travel, empty hook, then with load", "release",
-        f"{key}: let go while {' and '.join(motions)} runs; time from finger to standstill",
+        f"{site.said(key)}: let go while {' and '.join(motions)} runs; time from finger to standstill",
         f"expected up to {show(times.release, 's')} (guide); at most {show(high, 's')}", key, kind="time",
         low=0.0, high=high, likely_low=0.0, likely_high=times.release + times.watch,
         source="stop-time table; clearance of the job", basis="derived", rests_on=times.rests_on,
@@ -74,8 +75,11 @@ def loss_steps(site: Site, key: str, motions: tuple[str, ...]) -> Iterator[Step]
     group = "5 Times and travel, empty hook, then with load"
     likely = times.loss + times.watch if times.loss is not None else None
     for id, do in (
-        ("loss", f"{key} held, pull the transmitter's battery; time to standstill"),
-        ("range", f"{key} held, walk away until it stops; note the distance; time it with a helper's film"),
+        ("loss", f"{site.said(key)} held, pull the transmitter's battery; time to standstill"),
+        (
+            "range",
+            f"{site.said(key)} held, walk away until it stops; note the distance; a helper films it",
+        ),
     ):
         yield Step(
             f"{id}-{bare(key)}", group, id, do, wanted, key, kind="time", low=0.0, high=high,
@@ -96,7 +100,7 @@ def travel_step(site: Site, key: str) -> Iterator[Step]:
     limit = f"; at most the clearance {show(clearance, 'm', region)}" if clearance is not None else ""
     yield Step(
         f"travel-{bare(key)}", "5 Times and travel, empty hook, then with load", "travel",
-        f"{key}: way of the hook from letting go to standstill, mark on a tape",
+        f"{site.said(key)}: way of the hook from letting go to standstill, mark on a tape",
         f"expected up to {show(expected, 'm', region)}{limit}", key, kind="length", low=0.0,
         high=clearance if clearance is not None else expected, likely_low=0.0, likely_high=expected,
         source="hook speed x time + slide by common practice", basis="practice", rests_on=times.rests_on,
@@ -126,7 +130,7 @@ def return_steps(site: Site) -> Iterator[Step]:
         if name in names:
             yield Step(
                 f"restart-{name.replace(':', '-')}", group, "restart",
-                f"{key} held: {how} ({name}); do it with every key",
+                f"{site.said(key)} held: {how} ({name}); do it with every key",
                 "stops; nothing starts before the key was let go and pressed again", name,
                 words=("no motion", "nothing moved", "ok", "yes", "pass", "works", "good"),
             )  # fmt: skip
@@ -149,7 +153,7 @@ def both_steps(site: Site) -> Iterator[Step]:
             expected = f"{' and '.join(then)} goes on" if then else "nothing moves"
             yield Step(
                 f"both-{bare(one)}-{bare(two)}", "6 Supply, link and keys", "both-keys",
-                f"Hold {one}, add {two}; then both at once; then {two}, add {one}",
+                f"Hold {site.said(one)}, add {two}; then both at once; then {two}, add {one}",
                 f"{expected}; never the other way, no bang, no hum", motor.name,
                 words=(*STILL, "goes on", *then),
             )  # fmt: skip

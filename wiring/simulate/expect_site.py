@@ -10,9 +10,8 @@ from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog
 from wiring.model.job import Job
 from wiring.simulate.expect import Level, Meter
+from wiring.simulate.expect_keys import holding, named
 from wiring.simulate.expect_times import Times
-
-NOT_MOTION = ("key:start", "key:stop")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +36,13 @@ class Site:
     _held: dict[State, Settled] = field(default_factory=dict)
 
     def held(self, key: str) -> State:
-        """The inputs that are operated while a key is held: a second step holds its first."""
-        item = next((i for i in self.circuit.inputs if i.name == key), None)
-        return frozenset((key, item.implies)) - {""} if item else frozenset((key,))
+        """The inputs that are operated while a key commands: a second step holds its first, an
+        enabling button is held with it."""
+        return holding(self.meter.network)[key]
+
+    def said(self, key: str) -> str:
+        """A key in words, with what else has to be held."""
+        return named(key, self.held(key))
 
     def settled(self, state: State) -> Settled:
         """The circuit at rest with these inputs operated, real wires."""
@@ -49,13 +52,8 @@ class Site:
 
     def commands(self) -> dict[str, tuple[str, ...]]:
         """Key to what moves while it is held alone, keys that move nothing left out."""
-        found = {}
-        for item in self.circuit.inputs:
-            if item.kind == "key" and item.name not in NOT_MOTION:
-                motions = self.settled(self.held(item.name)).motions
-                if motions:
-                    found[item.name] = motions
-        return found
+        moves = {key: self.settled(held).motions for key, held in holding(self.meter.network).items()}
+        return {key: motions for key, motions in moves.items() if motions}
 
     def motions(self) -> tuple[str, ...]:
         """Everything that this hoist can do."""
