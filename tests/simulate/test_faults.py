@@ -6,9 +6,10 @@ import pytest
 
 from tests.simulate.truthjobs import CATALOG, circuits, stop_in_motion_common, two_channel
 from wiring.circuit import build_type
-from wiring.simulate.fault_run import single_faults
+from wiring.simulate.fault_run import Inspector, single_faults
 from wiring.simulate.faults import (
     COMMAND,
+    CONDUCTOR,
     LOGIC,
     POWER,
     STOP,
@@ -20,6 +21,7 @@ from wiring.simulate.faults import (
 )
 from wiring.simulate.faults_double import Pairs, double_faults, run_pairs
 from wiring.simulate.faults_effect import effect
+from wiring.simulate.faults_runs import Runner
 from wiring.simulate.faults_sights import NO_STOP, RESTART, STOP_DEFEATED, UNCOMMANDED, Seen
 from wiring.simulate.network import Network
 from wiring.simulate.score import BETTER, NONE, SAME, WORSE, compared, floor, pendant
@@ -191,3 +193,17 @@ def test_two_processes_find_what_one_does() -> None:
     spread = dict(run_pairs(motor, 2, lambda done, total: told.append((done, total))))
     assert alone == spread
     assert told[-1][0] == told[-1][1] == len(alone)
+
+
+def test_both_orders_count_where_a_fault_makes_a_race() -> None:
+    """Up and down cores touching let either contactor win: both motions show, whichever button is held,
+    and the state in which the sound circuit races itself is not told twice."""
+    inspector = Inspector(Network(CONTACTOR), (FaultSet(("short core:up core:down",), CONDUCTOR),))
+    runner = Runner(inspector.board, list(inspector.board.settings), inspector.plane, inspector.sound)
+    shown = runner.shot("pressed").moves.motion
+    states = inspector.plane.states
+    up, both = states.index(frozenset({"button:up"})), states.index(frozenset({"button:up", "button:down"}))
+    assert shown["hoist up"] >> up & 1
+    assert shown["hoist down"] >> up & 1
+    assert runner.races["pressed"] >> up & 1
+    assert not runner.races["pressed"] >> both & 1

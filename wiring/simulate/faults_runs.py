@@ -15,7 +15,7 @@ from wiring.model.behaviour import State
 from wiring.simulate import lanes_apart
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_board import Board, Setting
-from wiring.simulate.lanes_power import Moves, moves
+from wiring.simulate.lanes_power import Moves, either, moves
 from wiring.simulate.lanes_settle import Lanes, Settler, cold
 from wiring.simulate.network import Network
 from wiring.simulate.states import space_of
@@ -23,6 +23,8 @@ from wiring.simulate.states import space_of
 #: Inputs that base states hold operated: what is pressed, and what the load runs into.
 HELD = frozenset(("button", "key", "selector"))
 MET = frozenset(("limit", "thermal"))
+#: Moments of a fault that the sound circuit knows under another name.
+SOUND = {"held": "pressed", "let_go": "released"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,8 @@ class Runner:
         self.state = {name: self.batch.spread(lanes) for name, lanes in plane.base.items()}
         self.shots: dict[str, Shot] = {}
         self.operated: dict[str, dict[str, int]] = {}
+        self.races: dict[str, int] = {}  # moment to the lanes in which the order decides
+        self.last: tuple[dict[str, int], Lanes] = ({}, cold(self.batch))
         self.settlings = 0
 
     # -- moments ------------------------------------------------------------------------------
@@ -83,7 +87,28 @@ class Runner:
 
     def _shoot(self, name: str) -> Shot:
         lanes = self._lanes(name)
-        return Shot(lanes, moves(self.settler, lanes))
+        shown = moves(self.settler, lanes)
+        doubtful = lanes.met & self._fresh(name)
+        if doubtful:
+            shown = self._either(name, lanes, shown, doubtful)
+        return Shot(lanes, shown)
+
+    def _fresh(self, name: str) -> int:
+        """Lanes whose order of coil changes is asked for: not those that race in the sound circuit."""
+        if self.nominal is None:
+            return self.batch.full
+        return self.batch.full ^ self.batch.spread(self.nominal.shot(_sound(name)).lanes.met)
+
+    def _either(self, name: str, lanes: Lanes, shown: Moves, doubtful: int) -> Moves:
+        """What moves in one order of coil changes or in the other; the next moment starts from the first."""
+        operated, start = self.last
+        other = lanes_apart.settle(self.settler, operated, start, backwards=True)
+        differ = 0
+        for one, two in zip(lanes.coils, other.coils, strict=True):
+            differ |= one ^ two
+        differ &= doubtful
+        self.races[name] = differ
+        return either(shown, moves(self.settler, other), differ) if differ else shown
 
     def _lanes(self, name: str) -> Lanes:
         """Settle a moment. `X+stop:S0`: the stop is operated in moment X; `X off`: after X nothing
@@ -112,6 +137,7 @@ class Runner:
 
     def _run(self, operated: dict[str, int], start: Lanes) -> Lanes:
         self.settlings += self.batch.lanes
+        self.last = operated, start
         return lanes_apart.settle(self.settler, operated, start)
 
     # -- the runs -----------------------------------------------------------------------------
@@ -159,3 +185,9 @@ class Runner:
             tripped=spread(lanes.tripped),
             met=0,
         )
+
+
+def _sound(name: str) -> str:
+    """The moment of the sound circuit that corresponds to one under a fault."""
+    root = name.partition("+")[0].removesuffix(" off")
+    return SOUND.get(root, root) + name[len(root) :]

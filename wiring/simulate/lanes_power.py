@@ -47,6 +47,16 @@ class Moves:
         return total
 
 
+def either(one: Moves, other: Moves, lanes: int) -> Moves:
+    """What one or the other does in `lanes`, the first elsewhere."""
+
+    def mixed(a: Mapping[str, int], b: Mapping[str, int]) -> dict[str, int]:
+        return {k: a.get(k, 0) | (b.get(k, 0) & lanes) for k in {*a, *b}}
+
+    torque = {m: mixed(one.torque[m], other.torque[m]) for m in one.torque}
+    return Moves(torque, mixed(one.motion, other.motion), mixed(one.brakes, other.brakes))
+
+
 def moves(settler: Settler, now: Lanes) -> Moves:
     """What turns in a settled batch."""
     return _Reader(settler, now).read()

@@ -24,7 +24,8 @@ class Lanes:
     """A settled batch. coils: lanes per coil; cond: lanes per switch; outputs, words: of the
     receiver; blown: lanes per open fuse; shorts: lanes that shorted a source on the way;
     tripped: lanes whose short no fuse of the circuit ends; restless: lanes that never settle;
-    met: lanes where two coils wanted to change at once; hold: where a coil may hold or not."""
+    met: lanes where the order of coil changes may matter: a coil gave up wanting to change, or
+    changed twice; hold: where a coil may hold or not."""
 
     coils: tuple[int, ...]
     cond: tuple[int, ...]
@@ -140,6 +141,7 @@ class _Run:
         self.blown = dict(start.blown)
         self.tripped = start.tripped
         self.shorts = self.met = self.hold = 0
+        self.waiting, self.once = [0] * len(self.coils), [0] * len(self.coils)
         self.near, self.whole = Spread(self.field, wide), Spread(self.field, True)
         self.powered = self._powered()
         self.outputs, self.words = settler.receiver.step(lit, self.powered, start.words, start.outputs)
@@ -171,7 +173,7 @@ class _Run:
             self._receiver()
         now = Lanes(
             tuple(self.coils), tuple(self.cond), self.outputs, self.words, self.blown, self.shorts,
-            self.tripped, left, self.start.met | self.met, self.hold,
+            self.tripped, left, self.met, self.hold,
         )  # fmt: skip
         self.s.remember(now, self.near.get(self.cond, self.tripped), self)
         return now
@@ -185,11 +187,14 @@ class _Run:
         taken = 0
         changed = []
         for k in self.order:
-            self.met |= pending[k] & taken
             turn = pending[k] & ~taken
+            self.met |= self.waiting[k] & ~pending[k]
+            self.waiting[k] = pending[k] & taken
             if turn:
                 self.coils[k] ^= turn
                 taken |= turn
+                self.met |= turn & self.once[k]
+                self.once[k] |= turn
                 changed.append(k)
         for k in changed:
             self._switch(f"coil:{self.net.coils[k].name}", self.coils[k])
