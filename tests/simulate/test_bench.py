@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.simulate.truthjobs import circuits, two_channel
 from wiring.circuit import build_type
 from wiring.files import load_catalog
 from wiring.simulate.bench import Bench
@@ -97,3 +98,17 @@ def test_jump_starts_anew() -> None:
     play = bench("two-speed-crane-115")
     assert play.jump({"button:up"}).motions == ("hoist up slow",)
     assert play.jump({"button:up"}, ("core:up open",)).motions == ()
+
+
+def test_a_channel_that_freezes_keeps_what_it_had() -> None:
+    """Logic that freezes with up held lifts on after release and link loss; frozen at rest it stays still."""
+    after = circuits(two_channel("momentary"))[1]
+    play = Bench(after)
+    play.press("key:up")
+    play.fault("receiver:board frozen")
+    assert play.release().motions == ("hoist up",)
+    assert play.cut("link").motions == ("hoist up",)
+    assert play.operate("stop:S1").motions == ()
+    still = Bench(after)
+    still.fault("receiver:board frozen")
+    assert still.press("key:up").motions == ()

@@ -150,9 +150,20 @@ class Bench:
     def _go(self, done: str, state: State, faults: tuple[str, ...] | None = None) -> Settled:
         broken = self.faults if faults is None else faults
         before = self.now
-        after = settle(self.network, state, before.energised, before.memory, broken, self.mode)
+        memory = before.memory if broken == self.faults else self._remembered(before)
+        after = settle(self.network, state, before.energised, memory, broken, self.mode)
         self.steps.append(Moment(done, state, broken, after))
         return after
+
+    def _remembered(self, before: Settled) -> tuple[str, ...]:
+        """The memory with the outputs that are closed now: a channel that freezes keeps them."""
+        closed = set(before.closed)
+        held = {
+            part.by.removeprefix("output:")
+            for part in self.network.circuit.parts
+            if part.by.startswith("output:") and (part.name in closed) == (part.form == "NO")
+        }
+        return tuple(sorted({*before.memory, *(f"on {name}" for name in held)}))
 
     def _input(self, name: str) -> Input:
         try:
