@@ -23,6 +23,7 @@ from wiring.simulate.states import space_of
 #: Inputs that base states hold operated: what is pressed, and what the load runs into.
 HELD = frozenset(("button", "key", "selector"))
 MET = frozenset(("limit", "thermal"))
+START = ("button:start", "key:start")
 #: Moments of a fault that the sound circuit knows under another name.
 SOUND = {"held": "pressed", "let_go": "released"}
 
@@ -146,7 +147,7 @@ class Runner:
         if self.nominal is not None:
             return self._run({}, self._from(self.nominal.shot("rest").lanes))
         now = self._run({}, cold(self.batch))
-        start = [name for name in ("button:start", "key:start") if name in self.plane.kinds]
+        start = [name for name in START if name in self.plane.kinds]
         if not start:
             return now
         return self._run({}, self._run(dict.fromkeys(start, self.batch.full), now))
