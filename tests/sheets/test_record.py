@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
+from wiring import load_job, plan
 from wiring.model.commissioning import Outcome
 from wiring.model.job import Parts, Record
 from wiring.model.plan import Plan
@@ -175,3 +177,16 @@ def test_every_word_of_the_clauses_is_a_test(malt: Plan, gantry: Plan) -> None:
     }
     made = {o.step.answers for plan in (malt, gantry) for o in commissioning(plan)}
     assert wanted - made == set()
+
+
+def test_crane_tests_every_speed() -> None:
+    """A crane with two hoist speeds: limits, stops and release at both; as planned all are accepted."""
+    crane = plan(load_job(str(Path(__file__).with_name("crane.toml"))))
+    steps = {o.step.id: o.step for o in commissioning(crane)}
+    wanted = {"limit-up", "limit-up-fast", "release-up-2", "stop-radio-down-2", "stop-Q1-left"}
+    assert wanted <= set(steps)
+    for name in ("up", "up-2"):
+        step = steps[f"loss-{name}"]
+        assert step.high is not None and step.likely_high is not None and step.high >= step.likely_high
+    found = recorded(crane, *(good_record(crane, outcome) for outcome in commissioning(crane)))
+    assert {id: o.why for id, o in found.items() if o.answer != "accept"} == {}

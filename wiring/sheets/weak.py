@@ -10,6 +10,8 @@ from wiring.model.plan import Plan
 
 USED = re.compile(r"^(?P<id>\S+) = (?P<number>.+?) \((?P<basis>\w+): (?P<source>.*)\)$")
 
+BASES = ("read", "derived", "practice", "stated", "memory", "placeholder")
+
 
 @dataclass(frozen=True, slots=True)
 class Used:
@@ -43,9 +45,10 @@ def deciding(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     for finding in plan.report.findings:
         for id in finding.rests_on:
             rules.setdefault(id, []).append(finding.rule)
+    shown = {u.id: f"{u.figure} ({u.basis})" for u in used(plan, BASES)}
     rows = []
     for id, names in rules.items():
         value = plan.catalog.value(id)
-        figure = f"{show(value.si, value.unit)} ({value.basis})" if value else "see the finding"
+        figure = f"{show(value.si, value.unit)} ({value.basis})" if value else shown.get(id, "see the finding")
         rows.append((id, figure, ", ".join(dict.fromkeys(names))))
     return tuple(rows)

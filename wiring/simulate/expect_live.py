@@ -97,7 +97,7 @@ def directions(site: Site) -> Iterator[Step]:
     wrong = (
         "swap two supply leads, never a control wire" if phases else "stop, isolate, find the crossed wire"
     )
-    for key in sorted(commands, key=lambda k: (not k.startswith("key:up"), k)):
+    for key in sorted(commands, key=lambda k: not k.startswith("key:up")):
         if "." in key:
             continue
         yield Step(

@@ -52,7 +52,7 @@ def is_of(motions: tuple[str, ...], motion: str) -> bool:
 def release_step(site: Site, key: str, motions: tuple[str, ...]) -> Step:
     """From the finger off the key to the hook at rest."""
     times = site.times
-    high = most(times, times.ceiling, room(site.job, bare(key)) if hoists(motions) else None)
+    high = most(times, times.ceiling, room(site.job, key) if hoists(motions) else None)
     return Step(
         f"release-{bare(key)}", "5 Times and travel, empty hook, then with load", "release",
         f"{site.said(key)}: let go while {' and '.join(motions)} runs; time from finger to standstill",
@@ -65,8 +65,8 @@ def release_step(site: Site, key: str, motions: tuple[str, ...]) -> Step:
 def loss_steps(site: Site, key: str, motions: tuple[str, ...]) -> Iterator[Step]:
     """Battery out, and walking away: the same time to standstill is allowed for both."""
     times = site.times
-    clearance = room(site.job, bare(key)) if hoists(motions) else None
-    limit = times.ceiling if clearance is not None and times.speed else times.usual + times.wired
+    clearance = room(site.job, key) if hoists(motions) else None
+    limit = times.ceiling if clearance is not None and times.speed else times.usual + times.after
     high = most(times, limit, clearance)
     expected = (
         f"expected up to {show(times.loss, 's')}" if times.loss is not None else "no figure: not bench-tested"
@@ -92,7 +92,7 @@ def loss_steps(site: Site, key: str, motions: tuple[str, ...]) -> Iterator[Step]
 def travel_step(site: Site, key: str) -> Iterator[Step]:
     """Way from letting go to standstill, where the hook speed is known and the key hoists."""
     times = site.times
-    clearance = room(site.job, bare(key))
+    clearance = room(site.job, key)
     if times.speed is None or "." in key or not hoists(site.commands()[key]):
         return
     expected = times.speed * times.release + times.slide
@@ -169,7 +169,7 @@ def stop_steps(site: Site) -> Iterator[Step]:
             if site.settled(site.held(key) | {stop.input}).motions:
                 continue
             expected = times.release if radio else times.wired
-            high = most(times, times.ceiling, room(site.job, bare(key)) if hoists(motions) else None)
+            high = most(times, times.ceiling, room(site.job, key) if hoists(motions) else None)
             name = "radio" if radio else stop.input.partition(":")[2]
             yield Step(
                 f"stop-{name}-{bare(key)}", group, "stop",

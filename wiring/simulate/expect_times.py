@@ -13,10 +13,13 @@ from wiring.model.value import Amount
 
 @dataclass(frozen=True, slots=True)
 class Times:
-    """Stop times [s] and travel [m]. release, loss, wired: largest expected from the hand (or the
-    loss, or the wired stop) to the closed brake; ceiling: most ever admitted for a loss; usual:
-    customary; speed: of the hook, None where not stated; rests_on: recalled rows behind the sums."""
+    """Stop times [s] and travel [m]. after: from open outputs to the closed brake; release, loss,
+    wired: largest expected from the hand (or the loss, or the wired stop) to the closed brake;
+    usual: customary for a loss; ceiling: most ever admitted; speed: of the hook, None where not
+    stated; slide: of the brake by common practice; watch: good to this much when taken by hand;
+    rests_on: recalled rows behind the sums."""
 
+    after: float
     release: float
     loss: float | None
     wired: float
@@ -53,6 +56,7 @@ def times_of(job: Job, catalog: Catalog, circuit: Circuit) -> Times:
     speed = job.hoist.hook_speed.si if job.hoist.hook_speed else None
     share = at("hoist-practice", "slide", "ratio")
     return Times(
+        after=sum(after),
         release=release_time(scan, at("stop-time", "frames", "ratio_high"), frame, after),
         loss=loss_time(stated, after) if stated is not None else None,
         wired=sum(wired),
@@ -84,7 +88,7 @@ def watchdog(job: Job) -> float | None:
 def room(job: Job, key: str) -> float | None:
     """Clearance beyond the last position for the motion of a key. [m]"""
     clearance = job.place.clearance if job.place else {}
-    found = clearance.get(key.partition(".")[0])
+    found = clearance.get(key.partition(":")[2].partition(".")[0])
     return found.si if found else None
 
 
