@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 from tests.simulate.truthjobs import CATALOG, circuits, stop_in_motion_common, two_channel
 from wiring.circuit import build_type
 from wiring.model.behaviour import StopRow
-from wiring.simulate.fault_run import fault_analysis, single_faults
+from wiring.model.value import certain
+from wiring.simulate.fault_run import Inspector, fault_analysis, single_faults
+from wiring.simulate.faults import FaultSet
+from wiring.simulate.faults_sights import NO_STOP
 from wiring.simulate.network import Network
 from wiring.simulate.stops import stop_matrix
 
@@ -74,3 +78,21 @@ def test_fault_analysis_gives_faults_and_matrix() -> None:
     faults, rows = fault_analysis(network, network, "single", lambda done, total: told.append((done, total)))
     assert faults.kind == "single" and faults.count == len(faults.results)
     assert rows and told[-1][0] == told[-1][1]
+
+
+def test_a_stop_that_cannot_break_the_motor_current_does_not_count() -> None:
+    """An isolator known to break less than the locked rotor takes is no stop for a welded contactor."""
+    hoist = build_type(CATALOG.hoists["reversing-contactors-24"])
+
+    def left(breaking: float) -> tuple[str, ...]:
+        value = certain("test", breaking, "A", "stated", "test")
+        parts = tuple(
+            replace(p, values={**p.values, "breaking": value}) if p.by == "stop:Q1" else p
+            for p in hoist.parts
+        )
+        weld = FaultSet(("hoist:K1 stuck-in",), "power contact")
+        (row,) = Inspector(Network(replace(hoist, parts=parts)), (weld,)).run()
+        return next(one.stops for one in row[1] if one.hazard == NO_STOP)
+
+    assert left(25.0) == ("stop:Q1",)
+    assert left(10.0) == ()

@@ -114,7 +114,8 @@ def notes(inspector: Inspector, held: str) -> tuple[str, ...]:
     found = [
         f"faults are tried in {len(inspector.plane.states)} states: at most {held} held, at most one limit "
         "or thermal device open",
-        "whether a stop can break the motor current is judged by its rating, not here",
+        "a stop counts where it opens; where its breaking capacity is not part of the circuit, its rating "
+        "is judged apart",
     ]
     restless = inspector.restless()
     if restless:

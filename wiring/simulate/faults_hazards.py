@@ -45,6 +45,7 @@ class Watch:
                     self.motor_of.setdefault(name, []).append(motor.name)
                     self.against[name] = other
         self.command = self._commanded()
+        self.too_weak = {(s.input, m) for s in circuit.stops for m in self.motor_of if self._too_weak(s, m)}
         self.real = self.batch.spread(plane.all & ~self._restless())
         self.rest = self.batch.spread(1)  # base state 0 is rest
 
@@ -259,6 +260,23 @@ class Watch:
             total |= shot.moves.current(motor.name)
         return total
 
+    def _too_weak(self, stop: Stop, motion: str) -> bool:
+        """True where a contact of the stop stands in the motor line and is known to break less than
+        the motor's locked rotor (its full load where that is not stated) takes. Not known: counted,
+        a rule of its own asks for the rating."""
+        board, line = self.sound.batch.board, {e[0] for e in self.sound.settler.field.power_edges}
+        takes = 0.0
+        for motor in self.circuit.motors:
+            if motor.name in self.motor_of[motion]:
+                value = motor.values.get("locked_rotor_current") or motor.values.get("full_load_current")
+                takes = max(takes, value.si if value else 0.0)
+        limits = [
+            part.values["breaking"].si
+            for part in self.circuit.parts
+            if part.name in stop.parts and "breaking" in part.values and board.index[part.name] in line
+        ]
+        return bool(limits) and min(limits) < takes
+
     # -- stops --------------------------------------------------------------------------------
     def seen(self, number: int, sights: list[Sight]) -> tuple[Seen, ...]:
         """The hazards of one fault set, one per hazard and motion, each at its worst."""
@@ -298,6 +316,8 @@ class Watch:
 
     def _ends(self, stop: Stop, sight: Sight, number: int) -> int:
         """Base states of one fault set in which the stop ends what `sight` shows."""
+        if (stop.input, sight.motion) in self.too_weak:
+            return 0
         shot = self.runner.shot(f"{sight.moment}+{stop.input}")
         if sight.hazard == LET_GO:
             on = shot.moves.brakes.get(sight.subject, 0)
