@@ -12,6 +12,7 @@ import sys
 TYPE_CHECKING = False  # the name type checkers know; the typing module itself is not needed at start
 if TYPE_CHECKING:
     from wiring.check import RULES as RULES
+    from wiring.check.rating_words import RatingError as RatingError
     from wiring.files import InputError as InputError
     from wiring.files import atomic_write as atomic_write
     from wiring.files import edit_job as edit_job
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from wiring.pipeline import pack_page as pack_page
     from wiring.pipeline import plan as plan
     from wiring.pipeline import propose as propose
+    from wiring.pipeline import rating as rating
     from wiring.pipeline import record as record
     from wiring.pipeline import refusals as refusals
     from wiring.pipeline import remedy as remedy
@@ -55,6 +57,8 @@ if TYPE_CHECKING:
     from wiring.sheets.proof_json import proof_json as proof_json
     from wiring.sheets.proof_json import proof_verdict as proof_verdict
     from wiring.sheets.proof_text import proof_text as proof_text
+    from wiring.sheets.rating_text import rating_json as rating_json
+    from wiring.sheets.rating_text import rating_text as rating_text
     from wiring.simulate import Bench as Bench
 
 __version__ = "0.1.0"
@@ -62,6 +66,10 @@ __distribution__ = "holdrun"
 
 _HOME = {
     "RULES": "wiring.check",
+    "RatingError": "wiring.check.rating_words",
+    "rating": "wiring.pipeline",
+    "rating_json": "wiring.sheets.rating_text",
+    "rating_text": "wiring.sheets.rating_text",
     "InputError": "wiring.files",
     "atomic_write": "wiring.files",
     "edit_job": "wiring.files",

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from wiring.model.compared import Compared
     from wiring.model.page import Page
     from wiring.model.proposal import Change, Fit, Proposal, Want
+    from wiring.model.rating import OneOff
     from wiring.sheets.sheet import Figure, Material
 
 Progress = Callable[[int, int], None]
@@ -187,6 +188,13 @@ def identify(job: Job, catalog: Catalog | None = None) -> Session:
 
 
 def type_page(kind: str, id: str) -> Page:
+def rating(contact: str, load: str, region: str = "us", starts_per_hour: int | None = None) -> OneOff:
+    """One contact with one load, without a job. Raises RatingError for a text that cannot be read."""
+    from wiring.check.one_off import one_off
+
+    return one_off(contact, load, load_catalog(Path.cwd()), region, starts_per_hour)
+
+
     """One catalog entry as a page: for hoists the circuit as text, cores and expected readings."""
     from wiring.sheets.type_text import entry_page
 

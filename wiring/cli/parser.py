@@ -18,6 +18,7 @@ COMMANDS = (
     ("map", "map", "propose connections with reasons; --write puts them into the job"),
     ("fit", "fit", "which receivers fit this hoist, and what each needs; without one: what to buy"),
     ("remedy", "remedy", "the smallest change that answers each failure, as a diff; --write does it"),
+    ("rating", "rating", "one relay contact with one load, without a job"),
     ("check", "check", "all rules due at the job's stage"),
     ("prove", "prove", "truth tables, events, faults, stop matrix"),
     ("draw", "draw", "draw the proved circuit: .svg .png .pdf .txt"),
@@ -119,6 +120,18 @@ def check(sub: argparse.ArgumentParser) -> None:
     reports(sub)
 
 
+def rating(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("--contact", required=True, help='as printed: "10 A resistive, B300, 1/3 hp 120 V"')
+    sub.add_argument(
+        "--load", required=True,
+        help='"motor 3/4 hp 120 V", "coil 70/8 VA 24 V AC" (inrush/sealed), "coil 12 W 24 V DC", '
+        '"drive input 24 V 6 mA", "lamp 60 W 230 V" or "resistive 5 A 230 V"',
+    )  # fmt: skip
+    sub.add_argument("--region", choices=("us", "iec"), default="us", help="whose rules (default us)")
+    sub.add_argument("--starts-per-hour", type=int, metavar="N", help="in a busy hour, for the endurance")
+    reports(sub)
+
+
 def prove(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     faults(sub)
@@ -204,6 +217,7 @@ OPTIONS = {
     "map": map_,
     "fit": fit,
     "remedy": remedy,
+    "rating": rating,
     "check": check,
     "prove": prove,
     "draw": draw,
