@@ -158,8 +158,9 @@ def test_bad_rating_is_refused(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     ["", "motor", "motor 3/4 hp", "motor 3/4 120 V", "motr 3/4 hp 120 V", "coil 70/8 VA 24 V",
-     "coil 70/8 VA 24 V DC", "coil 12 W 24 V", "drive input 110 V 6 mA", "resistive 5 A 24 V", "lamp 5 A 230 V",
-     "motor 0 A 120 V", "motor 1 hp 120 V DC three-phase", "coil 7..0/8 VA 24 V AC", "resistive 5 A 9999 V", "motor 3 ft 120 V"],
+     "coil 70/8 VA 24 V DC", "coil 12 W 24 V", "drive input 110 V 6 mA", "resistive 5 A 24 V",
+     "lamp 5 A 230 V", "motor 0 A 120 V", "motor 1 hp 120 V DC three-phase", "coil 7..0/8 VA 24 V AC",
+     "resistive 5 A 9999 V", "motor 3 ft 120 V"],
 )  # fmt: skip
 def test_bad_load_is_refused(text: str) -> None:
     """A load that is not of a known form, or is nothing, is refused with what is allowed."""
