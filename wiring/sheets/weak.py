@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from wiring.files.quantity import show
 from wiring.model.plan import Plan
+from wiring.model.value import Value
 
 USED = re.compile(r"^(?P<id>\S+) = (?P<number>.+?) \((?P<basis>\w+): (?P<source>.*)\)$")
 
@@ -45,10 +46,20 @@ def deciding(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     for finding in plan.report.findings:
         for id in finding.rests_on:
             rules.setdefault(id, []).append(finding.rule)
-    shown = {u.id: f"{u.figure} ({u.basis})" for u in used(plan, BASES)}
+    shown = {u.id: f"{u.figure} ({u.basis})" for u in used(plan, BASES)} | parts_of(plan)
     rows = []
     for id, names in rules.items():
         value = plan.catalog.value(id)
-        figure = f"{show(value.si, value.unit)} ({value.basis})" if value else shown.get(id, "see the finding")
+        figure = told(value) if value else shown.get(id, "see the finding")
         rows.append((id, figure, ", ".join(dict.fromkeys(names))))
     return tuple(rows)
+
+
+def parts_of(plan: Plan) -> dict[str, str]:
+    """Values of the circuit's parts by id."""
+    parts = [p for circuit in (plan.before, plan.after) if circuit for p in circuit.parts]
+    return {value.id: told(value) for part in parts for value in part.values.values()}
+
+
+def told(value: Value) -> str:
+    return f"{show(value.si, value.unit)} ({value.basis})"
