@@ -159,7 +159,7 @@ BAD = [
     (hoist_type, HOIST, 'by = "limit:up"', 'by = "limit:upper"', "by", "a limit of this type"),
     (hoist_type, HOIST, 'role = "up", at', 'role = "raise", at', "cord", "a role"),
     (hoist_type, HOIST, 'parts = ["motor"]', 'parts = ["moter"]', "motor.0.parts", "nearest: motor"),
-    (hoist_type, HOIST, 'remove = ["W28"]', 'remove = ["W99"]', "insertion.1.remove", "W99"),
+    (hoist_type, HOIST, 'remove = ["W28"]', 'remove = ["W99"]', "insertion.2.remove", "W99"),
     (hoist_type, HOIST, 'open = ["stop:ES"]', 'open = ["stop:EX"]', "expect", "nearest: ES"),
     (hoist_type, HOIST, 'interlocks = [["K1", "K2"]]', 'interlocks = [["K1", "K4"]]', "interlocks", "a coil"),
     (hoist_type, HOIST, 'basis = "memory"', 'basis = "hearsay"', "source.basis", "memory"),
