@@ -77,3 +77,11 @@ def test_paper_by_region(gantry: Plan) -> None:
     assert b"595.2" in pack(gantry) or shutil.which("pdfinfo") is None
     with pytest.raises(ValueError, match="a4, letter"):
         pack(gantry, "a5")
+
+
+@needs_poppler
+def test_card_and_review_are_one_page_each(pdf: Path) -> None:
+    """The operator card and the electrician's page each fit on one page."""
+    heads = [page.strip().split("\n")[0] for page in pages(pdf)]
+    for title in ("Operator card", "For the electrician: review"):
+        assert sum(title in head for head in heads) == 1, title

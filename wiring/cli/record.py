@@ -9,7 +9,7 @@ from dataclasses import replace
 from wiring import commissioning, diagnose, record, write_record
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
-from wiring.cli.output import ascii_only, emit, emit_json, planned, talk, ticker
+from wiring.cli.output import ascii_only, ask, emit, emit_json, planned, talk, ticker
 from wiring.model.commissioning import Outcome
 from wiring.model.plan import Plan
 from wiring.sheets.diagnosis_text import diagnosis_json, diagnosis_text
@@ -39,15 +39,14 @@ def run(args: argparse.Namespace) -> int:
 
 def one(plan: Plan, args: argparse.Namespace) -> int:
     """One result: judged against this plan, written with its digest."""
-    if not args.measured or not args.by:
-        missing = "--measured" if not args.measured else "--by"
-        raise UsageError(f"{missing} is missing; a record has a result and a name")
-    tests = [o.step.id for o in commissioning(plan)]
+    tests = {o.step.id: o.step for o in commissioning(plan)}
     if args.test not in tests:
         near = difflib.get_close_matches(args.test, tests, 1)
         hint = f"; nearest: {near[0]}" if near else ""
         raise UsageError(f"no test {args.test} on this plan{hint}; all: holdrun record {args.file}")
-    outcome = record(plan, args.test, args.measured, args.by)
+    step = tests[args.test]
+    measured = ask(args, "measured", f"{step.do}\nExpected: {step.wanted}\nMeasured")
+    outcome = record(plan, args.test, measured, ask(args, "by", "By"))
     if args.json:
         emit_json({"schema": "holdrun/record/1", "digest": plan.digest, **outcome_json(outcome)})
     else:

@@ -35,7 +35,7 @@ def operator_card(material: Material) -> Sheet:
 
 def stop_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
     """Stops at hand first; those that only open a coil circuit are tried too, isolation ends the list."""
-    found = sorted(plan.after.stops, key=lambda s: (-s.rank, s.input)) if plan.after else []
+    found = sorted(plan.after.stops, key=lambda s: (-s.rank, quickness(s), s.input)) if plan.after else []
     return tuple(
         (
             str(n),
@@ -44,6 +44,12 @@ def stop_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
         )
         for n, s in enumerate((s for s in found if s.rank > 0), 1)
     )
+
+
+def quickness(stop: Stop) -> int:
+    """Among stops of one reach: what a hand hits first."""
+    order = ("radio stop", "wired emergency stop", "local stop", "isolator", "plug")
+    return order.index(stop.kind) if stop.kind in order else len(order)
 
 
 def action(stop: Stop) -> str:

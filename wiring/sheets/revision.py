@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from wiring.files.quantity import show
 from wiring.model.finding import Verdict
+from wiring.model.job import Approval, Confirm
 from wiring.model.plan import Plan
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of, said
 
@@ -11,54 +13,40 @@ def revision(material: Material) -> Sheet:
     """Everything a person still owes the file, and everything persons have given it."""
     plan = material.plan
     job = plan.job
+    this = (said(job.revision), said(job.date), said(job.prepared_by), plan.digest)
+    answers = tuple((a.requirement, a.text) for a in job.answers)
     return Sheet(
         id="revision",
         title="Revision, open questions, confirmations",
         head=head_of(plan),
         landscape=True,
         blocks=(
-            Table(
-                ("Revision", "Date", "Prepared by", "Digest"),
-                ((said(job.revision), said(job.date), said(job.prepared_by), plan.digest),),
-                "This revision",
-            ),
+            Table(("Revision", "Date", "Prepared by", "Digest"), (this,), "This revision"),
             Table(("Rule", "Subject", "Open", "Next step"), open_rows(plan), "Open questions", "none"),
             Table(
                 ("Entry", "Ours", "Read by the person", "By", "Source", "Second person"),
-                tuple(
-                    confirm_row(plan, c.entry, (c.is_, said(c.by), said(c.source), said(c.second, "none")))
-                    for c in job.confirms
-                ),
+                tuple(confirm_row(plan, c) for c in job.confirms),
                 "Confirmations",
                 "none given",
             ),
-            Table(
-                ("Requirement", "Answer"),
-                tuple((a.requirement, a.text) for a in job.answers),
-                "Owner's answers",
-                "none given",
-            ),
+            Table(("Requirement", "Answer"), answers, "Owner's answers", "none given"),
             Table(
                 ("By", "Licence", "Date", "Digest", "Holds"),
-                tuple(
-                    (
-                        a.by,
-                        said(a.licence),
-                        said(a.date),
-                        said(a.digest),
-                        "yes" if a.digest == plan.digest else "VOID: the plan changed",
-                    )
-                    for a in job.approvals
-                ),
+                tuple(approval_row(plan, a) for a in job.approvals),
                 "Approvals",
                 "none given",
             ),
             Text(
-                "A change of wires, ratings, settings or catalog entries voids approvals and asks "
-                "for the tests again."
+                "A change of wires, ratings, settings or catalog entries voids approvals and asks for the "
+                "tests again."
             ),
         ),
     )
+
+
+def approval_row(plan: Plan, approval: Approval) -> tuple[str, ...]:
+    holds = "yes" if approval.digest == plan.digest else "VOID: the plan changed"
+    return (approval.by, said(approval.licence), said(approval.date), said(approval.digest), holds)
 
 
 def open_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
@@ -66,7 +54,8 @@ def open_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
     return tuple((f.rule, f.subject, f"{f.verdict}: {f.found}", f.remedy) for f in bad)
 
 
-def confirm_row(plan: Plan, entry: str, rest: tuple[str, str, str, str]) -> tuple[str, ...]:
-    value = plan.catalog.value(entry)
-    ours = f"{value.si:g} {value.unit} ({value.basis})" if value else "no such entry"
-    return (entry, ours, *rest)
+def confirm_row(plan: Plan, confirm: Confirm) -> tuple[str, ...]:
+    value = plan.catalog.value(confirm.entry)
+    ours = f"{show(value.si, value.unit)} ({value.basis})" if value else "no such entry"
+    told = (said(confirm.by), said(confirm.source), said(confirm.second, "none"))
+    return (confirm.entry, ours, confirm.is_, *told)

@@ -38,10 +38,14 @@ def supply_steps(site: Site) -> Iterator[Step]:
             f"{stated}{limits}", "supply", kind="voltage", low=low, high=high, nominal=stated.si,
             source="job file, supply", basis="stated",
         )  # fmt: skip
+    at_rest = site.settled(frozenset()).energised
     for part in site.circuit.parts:
-        if part.kind == "supply-input":
+        if part.kind == "supply-input" or (part.kind == "coil" and part.name in at_rest):
             band = site.band(site.meter.volts(part.name, frozenset()), "volts", "voltage")
-            yield volts_step(site, f"volts-{part.name.replace(':', '-')}", part, "nothing pressed", band)
+            after = ", after START" if "key:start" in site.meter.network.input_bit else ""
+            yield volts_step(
+                site, f"volts-{part.name.replace(':', '-')}", part, f"nothing pressed{after}", band
+            )
 
 
 def volts_step(site: Site, id: str, part: Part, state: str, band: Band) -> Step:
@@ -62,8 +66,8 @@ def coil_steps(site: Site, key: str) -> Iterator[Step]:
     for part in site.circuit.parts:
         if part.kind not in ("coil", "drive-input") or part.name not in now.energised:
             continue
-        if part.name in before.energised and not part.name.startswith("K0"):
-            continue
+        if part.name in before.energised:
+            continue  # read at rest already
         band = site.band(site.meter.volts(part.name, state), "volts", "voltage")
         rated = part.values.get("voltage")
         floor = least(site, part) * rated.si if rated else None
