@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -127,22 +128,29 @@ def read(field: Field, text: str) -> Any:
         if field.required:
             raise FieldError("this one must be there")
         return None
-    try:
-        text.encode("utf-8")
-    except UnicodeEncodeError:
-        raise FieldError("a character that no file can hold") from None
     return _READ.get(field.kind, _text)(field, text)
 
 
 def _text(field: Field, text: str) -> str:
     if len(text) > field.longest:
         raise FieldError(f"at most {field.longest} characters; these are {len(text)}")
-    if "\n" in text and field.longest <= 500:
-        raise FieldError("a text on one line")
+    if ("\n" in text or "\t" in text) and field.longest <= 500:
+        raise FieldError("a text on one line, without tabs")
+    bad = next((one for one in text if forbidden(one)), "")
+    if bad:
+        raise FieldError(f"printable characters; this is U+{ord(bad):04X}")
     bare = text.strip() if field.pattern else text
     if field.pattern and not re.search(field.pattern, bare):
         raise FieldError(wanted(field))
     return bare
+
+
+def forbidden(character: str) -> bool:
+    """Characters that no job file may hold: controls, line separators, changes of direction."""
+    if character in "\t\n":
+        return False
+    turns = "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069"
+    return turns or unicodedata.category(character) in ("Cc", "Zl", "Zp", "Cs", "Co")
 
 
 def _choice(field: Field, text: str) -> str:

@@ -83,6 +83,7 @@ HINTS = {
     "confirm.entry": "table/row/column of the number that you looked up yourself",
     "confirm.is": "the number as your book prints it",
     "confirm.second": "second name, needed for danger 1 and 2",
+    "confirm.ours": "what our table said then; void once it says another",
     "approval.by": "the licensed electrician who reviewed this plan",
     "approval.digest": "digest of the plan that was reviewed",
     "record.measured": "what was measured, with its unit",

@@ -9,6 +9,8 @@ from typing import Any
 
 import pytest
 
+import wiring
+
 os.environ["TEXTUAL_ANIMATIONS"] = "none"
 os.environ.pop("HOLDRUN_LOOK", None)
 
@@ -16,6 +18,7 @@ from tests.tui.drive import demo
 from tui import door
 
 PLANS: dict[tuple[str, str], Any] = {}  # the engine's answer for each distinct job, planned once
+OFFERS: dict[str, Any] = {}  # the planner's likewise
 
 
 @pytest.fixture(autouse=True)
@@ -29,7 +32,16 @@ def plans_once(monkeypatch: pytest.MonkeyPatch) -> None:
             PLANS[key] = engine(job, entries, faults, progress)
         return replace(PLANS[key], job=job)
 
+    offer = wiring.propose
+
+    def propose(job: Any, entries: Any = None) -> Any:
+        key = repr(replace(job, file=""))
+        if key not in OFFERS:
+            OFFERS[key] = offer(job, entries)
+        return OFFERS[key]
+
     monkeypatch.setattr(door, "planned", planned)
+    monkeypatch.setattr(wiring, "propose", propose)
 
 
 @pytest.fixture

@@ -45,13 +45,21 @@ async def until(pilot: Pilot[Any], there: Callable[[], bool], what: str = "") ->
         assert waited < PATIENCE, f"never came: {what}\n{text(pilot)}"
 
 
-HOPS = 8  # rounds of messages that one key can set off
+CALM = 12  # turns of the loop without a message waiting, after which nothing more comes
+MOST = 2000
 
 
 async def settled(pilot: Pilot[Any]) -> None:
-    """Wait until what was sent has been dealt with; unlike the pilot's own pause, planning may go on."""
-    for _ in range(HOPS):
-        await pilot.pause(0)
+    """Wait until every message is dealt with; unlike the pilot's own pause, planning may go on."""
+    app, calm = pilot.app, 0
+    for _ in range(MOST):
+        await asyncio.sleep(0)
+        nodes = (app, *app.screen.walk_children(with_self=True))
+        calm = 0 if any(node.message_queue_size for node in nodes) else calm + 1
+        if calm == CALM // 2:
+            app.screen._on_timer_update()
+        if calm >= CALM:
+            return
 
 
 async def press(pilot: Pilot[Any], *keys: str) -> None:
