@@ -149,9 +149,10 @@ dead_time = "unknown"
 step_two = "unknown"       # none | cumulative | replaces
 """
     ]
-    free = [out for out in (start.receiver.outputs if start.receiver else ()) if not out.key]
-    motions = [button.id for button in (start.hoist.buttons if start.hoist else ())]
-    for out, key in zip(free, motions, strict=False):
+    buttons = {button.id for button in (start.hoist.buttons if start.hoist else ())}
+    for out in start.receiver.outputs if start.receiver else ():
+        # only a print that says so: which key works which output is otherwise found on the bench
+        key = out.key or (out.id.lower() if out.id.lower() in buttons else "unknown")
         lines.append(
             f'[[receiver.output]]\nid = {quoted(out.id)}\nkey = {quoted(key)}\nmode = "unknown"\n'
             'mode_set_by = "unknown"\nmode_source = "unknown"\n'
