@@ -15,9 +15,9 @@ LEADING = 1.2  # base line to base line, of the size
 
 
 def clean(text: str) -> str:
-    """The text without control characters, line breaks as spaces; nothing else is changed."""
+    """The text without control and direction-changing characters, line breaks as spaces."""
     kept = (" " if c in "\n\r\t" else c for c in text)
-    return "".join(c for c in kept if unicodedata.category(c) not in ("Cc", "Cs", "Co", "Cn"))
+    return "".join(c for c in kept if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn"))
 
 
 def width(text: str, size: float) -> float:
