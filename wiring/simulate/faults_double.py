@@ -134,6 +134,7 @@ def run_pairs(
             done = _tell(progress, done + len(chunk), len(pairs))
         return
     pool = ProcessPoolExecutor(processes, initializer=_start, initargs=(circuit,))
+    ended = False
     try:
         waiting: dict[Future[list[Row]], int] = {}
         rest = iter(chunks)
@@ -148,8 +149,9 @@ def run_pairs(
             done = yield from _collect(waiting, done, len(pairs), progress)
             if cancel is not None and cancel():
                 return
+        ended = True
     finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+        pool.shutdown(wait=ended, cancel_futures=True)
 
 
 def _collect(

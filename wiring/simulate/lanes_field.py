@@ -17,6 +17,8 @@ class Field:
         self.loads: list[Hanging] = hanging(batch)
         ends = {node for edges in batch.narrow for _, u, v in edges for node in (u, v)}
         ends |= {label.node for label in batch.labels} | set(batch.deciding)
+        numbers = frozenset().union(*batch.narrow_numbers) if batch.narrow_numbers else frozenset[int]()
+        self.near_edges = [edge for edge in batch.edges if edge[0] in numbers]
         self.near_loads = [item for item in self.loads if item[1] in ends and item[2] in ends]
         self.stars = self._stars()
         self.power_loads, self.power_edges = self._power()

@@ -153,7 +153,7 @@ def around(
 ) -> Iterator[int]:
     """The integers that decide what hangs on the touched nodes: switches at them, labels across loads."""
     for i, u, v in edges:
-        near = touched[u] | touched[v]
+        near = touched[u] & touched[v]  # a closed switch to a node with a label leaves nothing hanging
         if near:
             yield cond[i] & near
     for _, a, b in loads:

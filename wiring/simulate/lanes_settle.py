@@ -280,15 +280,16 @@ class _Run:
     def _analog(self, wanted: list[int], reach: Reach, hard: list[int], own: list[int], lanes: int) -> None:
         """Coils that hang between two labels: solved, lane pattern by lane pattern."""
         batch = self.batch
-        loads = self.field.loads if self.wide else self.field.near_loads
-        touched, torn = soft(batch, loads, batch.edges, self.cond, reach, hard, own, lanes)
+        field = self.field
+        loads, edges = (field.loads, batch.edges) if self.wide else (field.near_loads, field.near_edges)
+        touched, torn = soft(batch, loads, edges, self.cond, reach, hard, own, lanes)
         torn_coils = [torn[a] | torn[b] for _, a, b in self.s.deciding]
         doubtful = 0
         for lanes_of_coil in torn_coils:
             doubtful |= lanes_of_coil
         if not doubtful:
             return
-        bits = [*around(batch.edges, loads, self.cond, reach, touched), *self.coils]
+        bits = [*around(edges, loads, self.cond, reach, touched), *self.coils]
         for leaf in leaves(doubtful, bits):
             self.s.solves += 1
             solution, _, _ = solved(batch, self.cond, self.coils, lane_of(leaf))
