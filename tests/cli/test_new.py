@@ -39,8 +39,8 @@ def test_new_names_the_missing_option_without_a_terminal(
 
 def test_new_names_the_nearest_type(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A slip in a type id is answered with the nearest one."""
-    call = ["new", str(tmp_path / "j.toml"), *JOB, "--hoist", "reversing-contactor-24", "--receiver", "unknown"]
-    assert main(call) == 2
+    call = ["new", str(tmp_path / "j.toml"), *JOB, "--receiver", "unknown"]
+    assert main([*call, "--hoist", "reversing-contactor-24"]) == 2
     assert "reversing-contactors-24" in capsys.readouterr().err
 
 

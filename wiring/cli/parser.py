@@ -15,6 +15,8 @@ COMMANDS = (
     ("demo", "demo", "write the demo jobs, check, prove and draw them"),
     ("new", "new", "start a job file; prints the lockout sheet first"),
     ("open", "open", "the terminal screens"),
+    ("identify", "identify", "guided meter session: the next best reading, until type and roles are known"),
+    ("bench-test", "bench_test", "guided test of the receiver alone, nothing on its contacts"),
     ("map", "map", "propose connections with reasons; --write puts them into the job"),
     ("fit", "fit", "which receivers fit this hoist, and what each needs; without one: what to buy"),
     ("remedy", "remedy", "the smallest change that answers each failure, as a diff; --write does it"),
@@ -71,7 +73,7 @@ def reports(sub: argparse.ArgumentParser) -> None:
 
 def faults(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
-        "--faults", choices=("none", "single", "double"), default="single", help="faults to try (default single)"
+        "--faults", choices=("none", "single", "double"), default="single", help="faults to try (single)"
     )
 
 
@@ -93,6 +95,29 @@ def open_(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", nargs="?", help="job file")
 
 
+def identify(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--buttons", help='buttons on the handset, as "up,up.2,down,stop"')
+    sub.add_argument("--pairs", action="store_true", help="never ask to tie cores together")
+    sub.add_argument("--leads", help="ohms of the meter's leads touched together")
+    sub.add_argument("--answer", action="append", help="answer to the next question; may be repeated")
+    sub.add_argument("--isolated-at", help="where the hoist is isolated, as the gate asks")
+    for step in ("locked", "load-landed", "tester-proved", "poles-dead", "tester-proved-again"):
+        sub.add_argument(f"--{step}", action="store_true", help="this step of the gate was done")
+    sub.add_argument("--capacitor-volts", help="volts left on the capacitor")
+    sub.add_argument("--transmitter-battery-out", action="store_true", help="done, or there is none yet")
+    sub.add_argument("--qualified-person", help="who takes live readings; without it none is asked for")
+    sub.add_argument("--write", action="store_true", help="put readings, type and roles into the job file")
+    reports(sub)
+
+
+def bench_test(sub: argparse.ArgumentParser) -> None:
+    sub.add_argument("file", help="job file")
+    sub.add_argument("--answer", action="append", help="answer to the next question; may be repeated")
+    sub.add_argument("--write", action="store_true", help="put the results into the job file")
+    reports(sub)
+
+
 def map_(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     sub.add_argument("--write", action="store_true", help="put the proposal into the job file")
@@ -108,7 +133,7 @@ def fit(sub: argparse.ArgumentParser) -> None:
 def remedy(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     sub.add_argument("--write", action="store_true", help="put the whole change into the job file")
-    sub.add_argument("--faults", choices=("none", "single"), default="none", help="try single faults as well")
+    sub.add_argument("--faults", choices=("none", "single"), default="single", help="what it is proved with")
     reports(sub)
 
 
@@ -116,6 +141,10 @@ def check(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", nargs="+", help="job files or folders")
     sub.add_argument("--stage", choices=STAGES, help="judge at this stage instead of the job's")
     sub.add_argument("--all", action="store_true", help="every finding in full")
+    lists = sub.add_mutually_exclusive_group()
+    lists.add_argument("--requirements", action="store_true", help="every clause and by what it is answered")
+    lists.add_argument("--recalled", nargs="?", const="", metavar="FILE.csv",
+                       help="recalled figures to read up and confirm; with a file: as CSV")  # fmt: skip
     faults(sub)
     reports(sub)
 
@@ -214,6 +243,8 @@ OPTIONS = {
     "demo": demo,
     "new": new,
     "open": open_,
+    "identify": identify,
+    "bench-test": bench_test,
     "map": map_,
     "fit": fit,
     "remedy": remedy,

@@ -39,7 +39,7 @@ PartKind = Literal[
     "rectifier",  # pins: ac1, ac2, plus, minus
     "load",  # pins: 1, 2. values: resistance, reactance (series ohm), minimum, maximum
     "supply-input",  # pins: 1, 2. the receiver's own supply. values: minimum, maximum (V), power (VA)
-    "suppressor",  # pins: 1, 2. values: capacitance, resistance; rect = "rc" | "varistor" | "diode" | "bleeder"
+    "suppressor",  # pins: 1, 2. values: capacitance, resistance; rect = rc | varistor | diode | bleeder
     "drive-input",  # pins: 1, 2. values: resistance, on, off (V), leakage (A)
     "semiconductor",  # pins: 1, 2. an electronic output; closed like a contact. values: leakage (A)
 ]
