@@ -40,11 +40,14 @@ if TYPE_CHECKING:
     from wiring.pipeline import plan as plan
     from wiring.pipeline import propose as propose
     from wiring.pipeline import rating as rating
+    from wiring.pipeline import recalled as recalled
     from wiring.pipeline import record as record
     from wiring.pipeline import refusals as refusals
     from wiring.pipeline import remedy as remedy
+    from wiring.pipeline import requirements as requirements
     from wiring.pipeline import review_text as review_text
     from wiring.pipeline import specification as specification
+    from wiring.pipeline import stray_answers as stray_answers
     from wiring.pipeline import type_page as type_page
     from wiring.pipeline import write_proposal as write_proposal
     from wiring.pipeline import write_record as write_record
@@ -59,6 +62,11 @@ if TYPE_CHECKING:
     from wiring.sheets.proof_text import proof_text as proof_text
     from wiring.sheets.rating_text import rating_json as rating_json
     from wiring.sheets.rating_text import rating_text as rating_text
+    from wiring.sheets.recalled_text import recalled_csv as recalled_csv
+    from wiring.sheets.recalled_text import recalled_json as recalled_json
+    from wiring.sheets.recalled_text import recalled_text as recalled_text
+    from wiring.sheets.requirement_text import requirement_json as requirement_json
+    from wiring.sheets.requirement_text import requirement_text as requirement_text
     from wiring.simulate import Bench as Bench
 
 __version__ = "0.1.0"
@@ -70,6 +78,14 @@ _HOME = {
     "rating": "wiring.pipeline",
     "rating_json": "wiring.sheets.rating_text",
     "rating_text": "wiring.sheets.rating_text",
+    "recalled": "wiring.pipeline",
+    "recalled_csv": "wiring.sheets.recalled_text",
+    "recalled_json": "wiring.sheets.recalled_text",
+    "recalled_text": "wiring.sheets.recalled_text",
+    "requirement_json": "wiring.sheets.requirement_text",
+    "requirement_text": "wiring.sheets.requirement_text",
+    "requirements": "wiring.pipeline",
+    "stray_answers": "wiring.pipeline",
     "InputError": "wiring.files",
     "atomic_write": "wiring.files",
     "edit_job": "wiring.files",

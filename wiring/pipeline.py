@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from wiring.model.page import Page
     from wiring.model.proposal import Change, Fit, Proposal, Want
     from wiring.model.rating import OneOff
+    from wiring.model.recalled import Recalled
+    from wiring.model.requirement import Requirement
     from wiring.sheets.sheet import Figure, Material
 
 Progress = Callable[[int, int], None]
@@ -187,7 +189,6 @@ def identify(job: Job, catalog: Catalog | None = None) -> Session:
     return session_of(job, catalog or load_catalog(Path(job.file).parent))
 
 
-def type_page(kind: str, id: str) -> Page:
 def rating(contact: str, load: str, region: str = "us", starts_per_hour: int | None = None) -> OneOff:
     """One contact with one load, without a job. Raises RatingError for a text that cannot be read."""
     from wiring.check.one_off import one_off
@@ -195,6 +196,28 @@ def rating(contact: str, load: str, region: str = "us", starts_per_hour: int | N
     return one_off(contact, load, load_catalog(Path.cwd()), region, starts_per_hour)
 
 
+def requirements(plan: Plan) -> tuple[Requirement, ...]:
+    """Every clause of the region, by what it is answered on this plan, and how it stands."""
+    from wiring.check.requirements import requirements as answered
+
+    return answered(plan.job, plan.catalog, plan.report, commissioning(plan), plan.after is not None)
+
+
+def stray_answers(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """The job's answers to nothing that is asked, each with the nearest name there is."""
+    from wiring.check.requirements import stray_answers as stray
+
+    return stray(plan.job, plan.catalog)
+
+
+def recalled(plan: Plan) -> tuple[Recalled, ...]:
+    """Every recalled figure the findings use, with what is known of its confirmation."""
+    from wiring.check.recalled import recalled as listed
+
+    return listed(plan.job, plan.catalog, plan.report)
+
+
+def type_page(kind: str, id: str) -> Page:
     """One catalog entry as a page: for hoists the circuit as text, cores and expected readings."""
     from wiring.sheets.type_text import entry_page
 

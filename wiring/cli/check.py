@@ -8,6 +8,7 @@ from typing import Any
 
 from wiring import InputError, Plan, check_json, check_text
 from wiring.cli import exits
+from wiring.cli.lists import lists
 from wiring.cli.output import ascii_only, emit, emit_json, files_of, planned
 from wiring.sheets.words import CAUTION, clean, wrap
 
@@ -15,6 +16,8 @@ from wiring.sheets.words import CAUTION, clean, wrap
 def run(args: argparse.Namespace) -> int:
     """Judge one job or several; exit code of the verdict."""
     files = files_of(args.file)
+    if args.requirements or args.recalled is not None:
+        return lists(files, args)
     if len(files) == 1:
         plan = planned(files[0], args.stage, args.faults)
         if args.json:

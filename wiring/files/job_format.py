@@ -316,6 +316,7 @@ class ConfirmBlock(Block):
     by: Line | None = None
     source: Line | None = None
     second: Line | None = None
+    ours: Line | None = None
 
 
 class PartsBlock(Block):

@@ -333,7 +333,9 @@ def _confirms(job: Job, catalog: Catalog, site: Reporter) -> None:
             columns = [name for name in found.rows[line] if found.cell(line, name)]
             site.known(key, column, columns, "a column with a number in that row")
             continue
-        try:
-            read_as(row.is_, cell.unit)
-        except QuantityError as error:
-            site.problem(f"confirm.{n}.is", printable(error.found), error.allowed, error.nearest)
+        for name, text in (("is", row.is_), ("ours", row.ours)):
+            try:
+                if text is not None:
+                    read_as(text, cell.unit)
+            except QuantityError as error:
+                site.problem(f"confirm.{n}.{name}", printable(error.found), error.allowed, error.nearest)

@@ -305,11 +305,15 @@ class BenchResult:
 
 @dataclass(frozen=True, slots=True)
 class Confirm:
+    """A figure that a person read in the book. ours: what the catalog said then; once it says another the
+    confirmation is void."""
+
     entry: str
     is_: str
     by: str | None = None
     source: str | None = None
     second: str | None = None
+    ours: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from typing import Any
 
-from wiring.files.quantity import show
 from wiring.model.plan import Plan
 from wiring.model.recalled import Recalled
-from wiring.sheets.words import CAUTION, EXAMPLE, clean, opening, wrap
+from wiring.sheets.csv_text import csv_text
+from wiring.sheets.sheet import head_of
+from wiring.sheets.words import CAUTION, opening, wrap
 
 SCHEMA = "holdrun/recalled/1"
-COLUMNS = ("entry", "ours", "unit", "what it is", "source as recalled", "used by", "decides", "names needed", "state")
+COLUMNS = (
+    "entry", "ours", "unit", "what it is", "source as recalled", "used by", "decides", "names needed",
+    "state",
+)  # fmt: skip
 FILL = ("edition", "page", "number read", "by", "second")
 _HANG = 4
 _LINE = "_" * 12
@@ -26,9 +28,9 @@ def recalled_text(plan: Plan, rows: Sequence[Recalled]) -> str:
     lines = [
         *opening(plan),
         "",
-        wrap(f"{len(rows)} recalled figures are used here, {deciding} of them decide a verdict, {open_} are not "
-             "confirmed. Read each in its source and enter what you read as [[confirm]]; where the danger is 1 "
-             "or 2 somebody else reads it as well. A figure that was confirmed replaces ours."),
+        wrap(f"Recalled figures used here: {len(rows)}; that decide a verdict: {deciding}; not confirmed: "
+             f"{open_}. Read each in its source and enter what you read as [[confirm]]; where the danger is "
+             "1 or 2 somebody else reads it as well. A figure that was confirmed replaces ours."),
         "",
     ]  # fmt: skip
     for row in rows:
@@ -41,20 +43,23 @@ def row_lines(row: Recalled) -> list[str]:
     lines = [f"{row.id} = {figure(row.ours, row.unit)}"]
     lines.append(wrap(row.about or "no table", _HANG))
     lines.append(wrap(f"recalled from: {row.source}", _HANG, _HANG + 2))
-    lines.append(wrap(f"used by: {', '.join(row.rules)} (danger {row.danger}, names needed: {row.names})", _HANG, 6))
+    readers = f"danger {row.danger}, names needed: {row.names}"
+    lines.append(wrap(f"used by: {', '.join(row.rules)} ({readers})", _HANG, 6))
     if row.decides:
         lines.append(wrap(f"decides: {', '.join(row.decides)}", _HANG, 6))
     if row.theirs is None:
-        blanks = "  ".join(f"{name} {_LINE}" for name in FILL)
-        return [*lines, wrap(f"state: {row.state}", _HANG, 6), wrap(blanks, _HANG), ""]
+        blanks = [f"{name} {_LINE}" for name in FILL]
+        return [*lines, wrap(f"state: {row.state}", _HANG, 6), wrap("  ".join(blanks[:3]), _HANG),
+                wrap("  ".join(blanks[3:]), _HANG), ""]  # fmt: skip
     lines.append(wrap(f"state: {row.state}", _HANG, 6))
-    lines.append(wrap(f"read: {figure(row.theirs, row.unit)}{difference(row)}, {names(row)}, {row.place}", _HANG, 6))
+    read = f"{figure(row.theirs, row.unit)}{difference(row)}"
+    lines.append(wrap(f"read: {read}, {names(row)}, {row.place or 'no place given'}", _HANG, 6))
     return [*lines, ""]
 
 
 def figure(si: float, unit: str) -> str:
     """A number with every digit it has: a limit is not rounded for the person who compares it."""
-    return f"{si:.7g} {unit}".removesuffix(" 1") + ("" if unit in ("1", "count") else f" ({show(si, unit)})")
+    return f"{si:.7g} {unit}".removesuffix(" 1").removesuffix(" count")
 
 
 def difference(row: Recalled) -> str:
@@ -70,26 +75,15 @@ def names(row: Recalled) -> str:
 
 
 def recalled_csv(plan: Plan, rows: Sequence[Recalled]) -> str:
-    """The same as a table for a spreadsheet; cells that a formula could start in are quoted as text."""
-    out = io.StringIO()
-    sheet = csv.writer(out, lineterminator="\n")
-    if plan.job.example:
-        sheet.writerow([EXAMPLE])
-    sheet.writerow([*COLUMNS, *FILL])
+    """The same as a table for a spreadsheet; what is confirmed already is filled in."""
+    table = [(*COLUMNS, *FILL)]
     for row in rows:
         theirs = "" if row.theirs is None else f"{row.theirs:.7g} {row.unit}".removesuffix(" 1")
-        cells = (
+        table.append((
             row.id, f"{row.ours:.7g}", row.unit, row.about, row.source, ", ".join(row.rules),
-            ", ".join(row.decides), row.names, row.state, row.place, "", theirs, row.by, row.second,
-        )  # fmt: skip
-        sheet.writerow([_cell(str(cell)) for cell in cells])
-    return out.getvalue()
-
-
-def _cell(text: str) -> str:
-    """Text that no spreadsheet takes for a formula."""
-    plain = clean(text)
-    return f"'{plain}" if plain[:1] in ("=", "+", "-", "@") else plain
+            ", ".join(row.decides), str(row.names), row.state, row.place, "", theirs, row.by, row.second,
+        ))  # fmt: skip
+    return csv_text(table, head_of(plan), "recalled figures")
 
 
 def recalled_json(plan: Plan, rows: Sequence[Recalled]) -> dict[str, Any]:
