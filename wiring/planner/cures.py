@@ -19,7 +19,9 @@ from wiring.planner.modules import (
     with_main_contactor,
     with_stop,
     with_suppressor,
+    with_suppressor_whole,
 )
+from wiring.planner.oddness import Look
 from wiring.planner.order import better_orders
 from wiring.planner.rewire import (
     Edited,
@@ -29,6 +31,7 @@ from wiring.planner.rewire import (
     circuit_of,
     edits,
     new_row,
+    ranked,
     repairs,
     wired,
 )
@@ -85,7 +88,7 @@ def _candidates(
     extra = tuple(p for tap in site.taps[:1] for p in (tap.hot, tap.ret))
     lame = not trial.look(build_after(job, catalog), enough=1).stands
     if lame:
-        yield from repairs(job, catalog, trial, extra)
+        yield from islice(repairs(job, catalog, trial, extra), 2 * STANDING)
     if rules & set(STOPS) or lame:
         yield from (e for e in with_stop(job, site) if _holds(e, catalog, trial))
     if rules & set(OPPOSING):
@@ -118,6 +121,8 @@ def _named_by(job: Job, site: Site, fails: Sequence[Finding], now: Wired) -> Ite
         if pin.endswith(":PE") and any(f.rule in ("conductor.loose-end", "conductor.earth") for f in fails):
             yield from to_earth(job, site, pin)
     loose = [f for f in fails if f.rule == "conductor.loose-end"]
+    if loose:
+        yield from with_suppressor_whole(job, site, build_after(job, site.catalog))
     named = [pin for pin in now.loose if any(pin in f.found for f in loose)]
     for i, one in enumerate(named):
         for other in named[i + 1 :]:
@@ -143,22 +148,24 @@ def _shorts(fails: Sequence[Finding]) -> list[tuple[str, str]]:
 def _still_standing(
     job: Job, site: Site, now: Wired, trial: Trial, extra: tuple[str, ...], fails: Sequence[Finding]
 ) -> Iterator[Edited]:
-    """Small edits around what the findings name, that leave every motion as it is; those that touch
-    most of what is named first."""
+    """Small edits that leave every motion as it is: those after which the connections look less odd,
+    then those around what the findings name."""
     quick = Quick(job, site.catalog)
-    named = _points_named(fails, now, build_after(job, site.catalog))
-    ranked: list[tuple[int, int, Edited]] = []
-    old = set(job.connections)
-    for n, edited in enumerate(edits(job, now, extra)):
-        ends = [end for row in old ^ set(edited.job.connections) for end in (row.from_, row.to)]
-        count = len({end for end in ends if end in named})
-        if count:
-            ranked.append((-count, n, edited))
+    after = quick.after(job)
+    named = _points_named(fails, now, after)
+    look, old = Look(job, after), set(job.connections)
+    odd = look.oddness(job.connections)
+    chosen: list[tuple[int, int, Edited]] = []
+    for n, edited in enumerate(ranked(job, quick, extra)):
+        ends = {end for row in old ^ set(edited.job.connections) for end in (row.from_, row.to)}
+        better = odd - look.oddness(edited.job.connections)
+        if better > 0 or ends & named:
+            chosen.append((-better if better > 0 else 0, -len(ends & named) * 1000 + n, edited))
     seen: set[frozenset[frozenset[str]]] = set()
-    for _, _, edited in sorted(ranked, key=lambda one: one[:2])[:RANKED]:
-        after = quick.after(edited.job)
-        nature = circuit_of(edited.job, after)
-        if nature not in seen and trial.look(after, enough=1).stands:
+    for _, _, edited in sorted(chosen, key=lambda one: one[:2])[:RANKED]:
+        made = quick.after(edited.job)
+        nature = circuit_of(edited.job, made)
+        if nature not in seen and trial.look(made, enough=1).stands:
             seen.add(nature)
             yield edited
 

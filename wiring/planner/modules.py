@@ -7,7 +7,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from wiring.circuit import hoist_name
+from wiring.circuit.compare import nets
 from wiring.files import parse_size
+from wiring.model.circuit import Circuit
 from wiring.model.finding import Finding
 from wiring.model.job import AddedDevice, Connection, Job, StopFact
 from wiring.planner.rewire import Edited, Wired
@@ -147,6 +149,24 @@ def with_suppressor(job: Job, finding: Finding, kind: str) -> Iterator[Edited]:
             f"put {type} across {coil}",
             2,
         )
+
+
+def with_suppressor_whole(job: Job, site: Site, after: Circuit) -> Iterator[Edited]:
+    """A suppressor with one end in the air, put across the coil that its other end is on."""
+    landed = {end for row in job.connections for end in (row.from_, row.to)}
+    for device in job.devices:
+        type = site.catalog.devices.get(device.type)
+        pins = (f"{device.id}:1", f"{device.id}:2")
+        if type is None or type.kind != "suppressor" or len(landed & set(pins)) != 1:
+            continue
+        bare, held = sorted(pins, key=lambda pin: pin in landed)
+        net = nets(after.parts)
+        for part in after.parts:
+            if part.kind != "coil" or net.get(held) not in (net[part.pins[0]], net[part.pins[1]]):
+                continue
+            other = part.pins[0] if net[part.pins[1]] == net[held] else part.pins[1]
+            row = Connection(other, bare)
+            yield Edited(replace(job, connections=(*job.connections, row)), f"{bare} to {other}", 1)
 
 
 def with_larger(job: Job, site: Site, finding: Finding) -> Iterator[Edited]:

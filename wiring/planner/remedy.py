@@ -26,8 +26,8 @@ from wiring.planner.trial import Trial
 STEPS = 8
 PLANS = 12
 PROPOSALS = 4
-#: A change of so few keys that answers everything is not searched beyond.
-SMALL = 2
+#: Candidates still planned after the first that answers everything.
+MORE = 3
 #: Above so many failures a wiring is laid out anew rather than mended.
 FEW = 6
 
@@ -36,11 +36,13 @@ Key = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A candidate with its plan. size: lines of the file that change, about."""
+    """A candidate with its plan. size: lines of the file that change, about; lost: screws of devices
+    and receiver that had a wire in the job and have none now."""
 
     edited: Edited
     plan: Plan
     size: int
+    lost: int = 0
 
     @property
     def fails(self) -> frozenset[Key]:
@@ -53,9 +55,10 @@ class Planned:
         return sum(f.verdict is Verdict.UNKNOWN and f.about == "after" for f in self.plan.report.findings)
 
     @property
-    def worth(self) -> tuple[int, int, int]:
-        """Lower is better: failures, unknowns, size."""
-        return (len(self.fails), self.unknown, self.size)
+    def worth(self) -> tuple[int, int, int, int]:
+        """Lower is better: failures, unknowns, screws that lose their wire, size. A pole that is
+        bridged answers as much as one that is wired, and is less."""
+        return (len(self.fails), self.unknown, self.lost, self.size)
 
 
 class Remedy:
@@ -77,7 +80,8 @@ class Remedy:
         if key not in self.tried:
             edits = edits_between(self.base, edited.job)
             size = sum(len(repr(edit)) > 0 for edit in edits) + sum(_rows(edit) for edit in edits)
-            self.tried[key] = Planned(edited, self.plan_of(edited.job, self.catalog), size)
+            lost = len(landed(self.base) - landed(edited.job))
+            self.tried[key] = Planned(edited, self.plan_of(edited.job, self.catalog), size, lost)
         return self.tried[key]
 
     def stands(self, job: Job) -> bool:
@@ -121,13 +125,15 @@ class Remedy:
     def step(self, here: Planned) -> Planned | None:
         """The best next edit, None where none makes anything better."""
         best: Planned | None = None
-        for count, edited in enumerate(cures(here.edited.job, self.catalog, failing(here.plan), self.trial)):
+        left = PLANS
+        for edited in cures(here.edited.job, self.catalog, failing(here.plan), self.trial):
             found = self.planned(edited)
+            left -= 1
             if found.worth < (best or here).worth:
                 best = found
-                if not found.fails and found.unknown < here.unknown and found.size <= SMALL:
-                    break
-            if count + 1 >= PLANS:
+            if not found.fails:  # a few more may leave less unknown, or be shorter
+                left = min(left, MORE)
+            if left <= 0:
                 break
         return best
 
@@ -141,6 +147,12 @@ class Remedy:
             if not best.fails:
                 break
         return best
+
+
+def landed(job: Job) -> set[str]:
+    """Screws of devices and receiver with a wire under them."""
+    ends = {end for row in job.connections for end in (row.from_, row.to)}
+    return {end for end in ends if end.partition(":")[0] not in ("core", "hoist", "plug")}
 
 
 def _rows(edit: object) -> int:

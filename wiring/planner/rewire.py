@@ -6,21 +6,20 @@ caller to plan in full. Small edits come first, so the first that stands is the 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import combinations, islice
+from itertools import combinations
 
 from wiring.circuit import build_after
 from wiring.circuit.compare import nets
 from wiring.model.circuit import Circuit, Part
 from wiring.model.entry import Catalog
 from wiring.model.job import Connection, Job
+from wiring.planner.oddness import Look, freed
 from wiring.planner.trial import Trial
 
 #: Wirings tried in one search.
 MOST = 4000
-#: Edits of one kind that are handed on.
-OF_A_KIND = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,7 @@ class Wired:
 
 def wired(job: Job, after: Circuit) -> Wired:
     """The nets of a job's connections."""
-    net_of = dict(nets(after.parts))
+    net_of = dict(copper(after))
     points: dict[str, None] = {}
     for core in job.cores:
         points[f"core:{core.id}"] = None
@@ -92,52 +91,58 @@ def wired(job: Job, after: Circuit) -> Wired:
     ]
     touchable = {p.name for p in after.points if p.terminal}
     earths = [p.name for p in after.points if p.owner in owners and p.name.endswith(":PE")]
-    loose = tuple(dict.fromkeys(p for p in [*pins, *earths] if p not in landed and p in touchable))
+    bare = freed(after)
+    loose = tuple(dict.fromkeys(p for p in [*pins, *earths, *bare] if p not in landed and p in touchable))
     return Wired(net_of, {net: tuple(found) for net, found in members.items()}, loose)
 
 
 def repairs(job: Job, catalog: Catalog, trial: Trial, extra: tuple[str, ...] = ()) -> Iterator[Edited]:
-    """Small edits after which each key does what its button did, smallest first, each of them another
-    circuit, and of each kind of edit a few.
+    """Small edits after which each key does what its button did, each of them another circuit; those
+    that leave the least odd list of connections first.
 
     extra: points of the hoist that a wire may be landed on besides those in use.
     """
-    quick = Quick(job, catalog)
-    now = wired(job, build_after(job, catalog))
     seen: set[frozenset[frozenset[str]]] = set()
-    for kind in kinds(job, now, extra):
-        count = 0
-        for edited in islice(kind, MOST):
-            after = quick.after(edited.job)
-            if not trial.look(after, enough=1).stands:
-                continue
-            nature = circuit_of(edited.job, after)
-            if nature in seen:
-                continue
+    quick = Quick(job, catalog)
+    for edited in ranked(job, quick, extra)[:MOST]:
+        after = quick.after(edited.job)
+        if not trial.look(after, enough=1).stands:
+            continue
+        nature = circuit_of(edited.job, after)
+        if nature not in seen:
             seen.add(nature)
             yield edited
-            count += 1
-            if count >= OF_A_KIND:
-                break
+
+
+def ranked(job: Job, quick: Quick, extra: tuple[str, ...] = ()) -> list[Edited]:
+    """Every small edit, the one that leaves the least odd connections first."""
+    after = quick.after(job)
+    look = Look(job, after)
+    found = [
+        (look.oddness(e.job.connections), n, e) for n, e in enumerate(edits(job, wired(job, after), extra))
+    ]
+    return [edited for _, _, edited in sorted(found, key=lambda one: one[:2])]
+
+
+def copper(after: Circuit) -> Mapping[str, str]:
+    """Point to its net, joined by wires alone: the two ends of a fuse are two places to land on."""
+    return nets(replace(p, kind="contact") if p.kind == "fuse" else p for p in after.parts)
 
 
 def circuit_of(job: Job, after: Circuit) -> frozenset[frozenset[str]]:
     """The points that lie together: equal for wirings that differ in the order of a chain only."""
     together: dict[str, set[str]] = {}
-    for point, net in nets(after.parts).items():
+    for point, net in copper(after).items():
         together.setdefault(net, set()).add(point)
     return frozenset(frozenset(points) for points in together.values() if len(points) > 1)
 
 
-def kinds(job: Job, now: Wired, extra: tuple[str, ...] = ()) -> tuple[Iterator[Edited], ...]:
-    """Every small edit by its kind: taken off, added, exchanged, moved."""
-    return taken_off(job), added(job, now), swapped(job), moved(job, now, extra)
-
-
 def edits(job: Job, now: Wired, extra: tuple[str, ...] = ()) -> Iterator[Edited]:
-    """Every small edit, one kind after the other."""
-    for kind in kinds(job, now, extra):
-        yield from kind
+    """Every small edit: taken off, added, exchanged, moved."""
+    yield from taken_off(job)
+    yield from added(job, now)
+    yield from swapped(job)
+    yield from moved(job, now, extra)
 
 
 def before_limits(job: Job, after: Circuit) -> Iterator[Edited]:
