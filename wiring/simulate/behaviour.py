@@ -53,7 +53,7 @@ def behaviour(
         stops=stops,
         races=(*races(old), *races(new)),
         sneaks=sneaks(old, new),
-        not_shown=_not_shown(old, new, happened, faults),
+        not_shown=(*_not_shown(old, new, happened, faults), *(found.notes if found else ())),
         seconds=time.perf_counter() - began,
         settled_before=tables[2],
         settled_after=tables[3],
