@@ -13,7 +13,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
-from tests.planner.made import job_of
+from tests.planner.made import job_of, lived_in
 from tests.planner.slips import SPOILS
 from wiring.circuit import build_after, build_before
 from wiring.files import InputError, catalog_root, edit_job, load_catalog, read_job
@@ -32,10 +32,10 @@ DEMOS = ("malt-second-plan", "slipway-gantry")
 #: The planner's own proposals that are spoilt beside the demos.
 OWN = (
     ("capacitor-motor-direct-120", "two-channel-dry"),
-    ("capacitor-motor-direct-230", "two-channel-dry"),
+    ("capacitor-motor-direct-120-second-return", "two-channel-dry"),
     ("reversing-contactors-115", "two-channel-dry"),
     ("reversing-contactors-24", "six-channel-stop-pair"),
-    ("winch-permanent-magnet-12", "four-channel-dry-dc"),
+    ("reversing-contactors-48", "eight-channel-two-speed"),
 )
 HEAD = '[job]\ntitle = "made"\nregion = "us"\nstage = "design"\n'
 
@@ -59,7 +59,7 @@ def good_plans(only: tuple[str, ...] = ()) -> list[Good]:
         text = path.read_text("utf-8")
         found.append(_good(name, text, str(path)))
     for hoist, receiver in () if only else OWN:
-        best = propose_connections(job_of(hoist, receiver), CATALOG, lambda j, c: plan(j, c))[0]
+        best = propose_connections(lived_in(job_of(hoist, receiver)), CATALOG, plan)[0]
         text = text_of(best.job)
         found.append(_good(f"{hoist} + {receiver}", text, "made.toml"))
     return [good for good in found if not failing(good.plan)]

@@ -2,11 +2,36 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from wiring.files import load_catalog, parse
 from wiring.model.entry import Catalog
-from wiring.model.job import Cord, Core, HoistFacts, Job, Pendant, ReceiverFacts, ReceiverOutput, Supply
+from wiring.model.job import (
+    Cord,
+    Core,
+    HoistFacts,
+    Job,
+    LoadHolding,
+    Pendant,
+    ReceiverFacts,
+    ReceiverOutput,
+    StopFact,
+    Supply,
+)
 
 CATALOG = load_catalog()
+
+
+def lived_in(job: Job, catalog: Catalog = CATALOG) -> Job:
+    """A made job with what an owner states as well: how the load is held, where the isolator hangs."""
+    stops = [s for s in catalog.hoists[job.hoist.type or ""].stops if s.kind == "isolator"]
+    near = parse("4 m", "length")
+    facts = tuple(
+        StopFact(s.id, "isolator", f"hoist:{s.id}", "near", near, True, True, "wall by the door")
+        for s in stops
+    )
+    held = replace(job.hoist, load_holding=LoadHolding("load-pressure brake", "plate"))
+    return replace(job, hoist=held, stops=facts)
 
 
 def job_of(hoist: str, receiver: str | None, catalog: Catalog = CATALOG) -> Job:

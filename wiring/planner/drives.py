@@ -41,6 +41,8 @@ def contactor_pair(sheet: Sheet, site: Site, wants: Sequence[Contact], control: 
             f"no contactor pair with coils for {control.volts:.0f} V {control.kind} is in the catalog"
         )
     id = sheet.device("K10", device.id)
+    if site.three_phase:
+        sheet.inside.add(id)
     for button, unit in zip(buttons, device.units, strict=True):
         _poles(sheet, f"{id}.{unit}", button, [w for w in closing if w.button == button])
     hot = _protected(sheet, site, control)
@@ -90,6 +92,7 @@ def _overload(sheet: Sheet, site: Site, hot: str) -> str:
     if place is None or line is None:
         return hot
     id = sheet.device("F20", "overload-relay")
+    sheet.inside.add(id)
     sheet.take_off(place.remove, "the overload relay goes in here")
     why = "the motor is now switched by contactors: an overload relay set to its plate"
     runs = pairs(place)
@@ -220,6 +223,7 @@ def replacement_capacitor(sheet: Sheet, site: Site) -> None:
         if len(ends) != 2:
             raise NoWay("where the handset's capacitor has to go cannot be told")
         id = sheet.device("C1", type)
+        sheet.inside.add(id)
         why = "the run capacitor left with the handset: a new one at the motor, behind the limits"
         for point, pin in zip(ends, ("1", "2"), strict=True):
             full = hoist_name(point)

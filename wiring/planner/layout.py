@@ -99,6 +99,7 @@ def control_domain(sheet: Sheet, site: Site) -> tuple[Domain, Demand]:
         return Domain(hot, ret, tap.volts, tap.kind), demand
     step = best_transformer(site, tap)
     id = sheet.device(step.wished, step.type)
+    sheet.inside.add(id)
     for net, pin in zip((tap.hot, tap.ret), step.inputs, strict=True):
         sheet.put(net, net)
         sheet.put(net, f"{id}:{pin}", "primary of the control transformer: its own fuses are inside")

@@ -17,7 +17,8 @@ FIRST_NUMBER = 101
 @dataclass
 class Sheet:
     """What is put together for one proposal. nets: net to its points in the order they were put;
-    why: point to the sentence that says what it is there for; hot: nets that must lie apart in a cable."""
+    why: point to the sentence that says what it is there for; hot: nets that must lie apart in a cable;
+    inside: devices that sit in the hoist's own box, so that no cable leads to them."""
 
     job: Job
     nets: dict[str, dict[str, None]] = field(default_factory=dict)
@@ -28,6 +29,7 @@ class Sheet:
     open: list[str] = field(default_factory=list)
     same: Joined = field(default_factory=Joined)
     hot: list[str] = field(default_factory=list)
+    inside: set[str] = field(default_factory=set)
 
     def put(self, net: str, point: str, why: str = "") -> None:
         """Land a point on a net."""
@@ -59,6 +61,11 @@ class Sheet:
             if all(row.name != f"hoist:{wire}" for row in self.removes):
                 self.removes.append(Remove(f"hoist:{wire}", why))
 
+    def boxed(self, point: str) -> bool:
+        """True for points in the hoist's own box."""
+        owner = point.partition(":")[0].partition(".")[0]
+        return owner in BOX or owner in self.inside
+
     def merged(self) -> dict[str, list[str]]:
         """Net to points, nets that were tied as one; nets with a single point left out."""
         found: dict[str, dict[str, None]] = {}
@@ -83,7 +90,7 @@ def rows_of(sheet: Sheet) -> Rows:
     found: list[tuple[Connection, str]] = []
     carrier = _carrier(job)
     kept: set[int] = set()
-    edges_of = {net: _edges(job, points, kept) for net, points in sheet.merged().items()}
+    edges_of = {net: _edges(sheet, points, kept) for net, points in sheet.merged().items()}
     stay = [edge for edges in edges_of.values() for edge in edges if isinstance(edge, Connection)]
     taken = {row.conductor for row in stay if row.conductor}
     numbered = {row.number for row in stay if row.number}
@@ -96,8 +103,8 @@ def rows_of(sheet: Sheet) -> Rows:
             if isinstance(edge, Connection):
                 row = edge
             else:
-                crosses = _boxed(edge[0]) != _boxed(edge[1])
-                row = Connection(*edge, _conductor(job, carrier, edge, taken) if crosses else None, label)
+                crosses = sheet.boxed(edge[0]) != sheet.boxed(edge[1])
+                row = Connection(*edge, _conductor(sheet, carrier, edge, taken) if crosses else None, label)
             if row.conductor:
                 taken.add(row.conductor)
                 order[row.conductor] = net
@@ -112,9 +119,9 @@ def _place_in(job: Job, row: Connection) -> int:
     return job.connections.index(row) if row in job.connections else len(job.connections)
 
 
-def _edges(job: Job, points: list[str], kept: set[int]) -> list[Connection | tuple[str, str]]:
+def _edges(sheet: Sheet, points: list[str], kept: set[int]) -> list[Connection | tuple[str, str]]:
     """Edges that make the points one net: rows of the job first, then hoist box, then the rest in a chain."""
-    tree = Joined()
+    job, tree = sheet.job, Joined()
     edges: list[Connection | tuple[str, str]] = []
     inside = set(points)
     for index, row in enumerate(job.connections):
@@ -123,7 +130,7 @@ def _edges(job: Job, points: list[str], kept: set[int]) -> list[Connection | tup
             tree.join(*ends)
             edges.append(row)
             kept.add(index)
-    ordered = [p for p in points if _boxed(p)] + [p for p in points if not _boxed(p)]
+    ordered = [p for p in points if sheet.boxed(p)] + [p for p in points if not sheet.boxed(p)]
     last = ordered[0]
     for point in ordered[1:]:
         if not tree.same(last, point):
@@ -152,10 +159,11 @@ def _carrier(job: Job) -> Cable:
     return Cable(next(f"W{n}" for n in range(1, 99) if f"W{n}" not in taken))
 
 
-def _conductor(job: Job, carrier: Cable, edge: tuple[str, str], taken: set[str]) -> str:
+def _conductor(sheet: Sheet, carrier: Cable, edge: tuple[str, str], taken: set[str]) -> str:
     """A conductor that nothing uses: the one that was on the same point, one named like the point,
     a free one of the cable, else the first free number."""
-    inner = next(p for p in edge if _boxed(p))
+    job = sheet.job
+    inner = next(p for p in edge if sheet.boxed(p))
     owner, _, rest = inner.partition(":")
     was = [row.conductor for row in job.connections if row.conductor and inner in (row.from_, row.to)]
     tail = rest.rpartition(".")[2]

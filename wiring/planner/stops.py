@@ -100,6 +100,7 @@ def line_isolator(sheet: Sheet, site: Site) -> None:
     if not type:
         raise NoWay(f"no isolator with {len(lines)} poles")
     id = sheet.device("Q2", type)
+    sheet.inside.add(id)
     sheet.take_off(place.remove, "the isolator goes in here")
     for (before, after), pole in zip(lines, ("1", "3", "5"), strict=False):
         sheet.put(before, before)
@@ -146,6 +147,7 @@ def main_contactor(sheet: Sheet, site: Site, hot: str, ret: str, volts: float, k
     if device is None:
         raise NoWay(f"no main contactor with a coil for {volts:.0f} V {kind} is in the catalog")
     id = sheet.device("K0", device.id)
+    sheet.inside.add(id)
     sheet.take_off(place.remove, "the main contactor goes in here")
     why = "the main contactor opens the motor line when the stop path opens, also when another is welded"
     for (before, after), pole in zip(pairs(place), ("1", "3", "5"), strict=False):
