@@ -9,7 +9,7 @@ import time
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from tests.campaign.cords import Cord, drawn, wrong
+from tests.campaign._cords import Cord, drawn, wrong
 from wiring.files import load_catalog
 from wiring.identify import Session
 from wiring.identify.alike import symmetries
@@ -58,7 +58,7 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
         begun = time.perf_counter()
         wanted = made.wanted()
         result.slowest = max(result.slowest, time.perf_counter() - begun)
-        if wanted is None or wanted.probe is None or wanted.purpose == "direction":
+        if wanted is None or wanted.probe is None or wanted.purpose not in ("identify", "confirm"):
             break
         if asked % BLOCK == 0:
             bad = rng.randrange(BLOCK)
@@ -73,7 +73,8 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
             result.capacity += math.log2(wanted.answers)
         else:
             result.confirming += 1
-        result.story.append(f"{wanted.purpose} {wanted.between} {wanted.probe.side} {wanted.state}: {answer}{' WRONG' * slip}")
+        story = f"{wanted.purpose} {wanted.between} {wanted.probe.side} {wanted.state}: {answer}"
+        result.story.append(story + " WRONG" * slip)
         made = made.take(Taken(wanted.probe, answer))
     return judged(result, made, cord)
 
@@ -82,10 +83,10 @@ def judged(result: Result, made: Session, cord: Cord) -> Result:
     """What the session says against what the cord is."""
     result.certain = made.certain
     types = [found.id for found in made.types() if found.standing == "certain"]
-    result.unique = made.left == 1
+    result.unique = len(made.next.standing.answers) == 1
     result.right = any(
         voice.block.model.id == cord.hoist.id and fits(voice.block.placed, voice.row, made, cord)
-        for voice in made.now.answers
+        for voice in made.next.standing.answers
     )
     if result.certain and types and types != [cord.hoist.id]:
         result.right = False

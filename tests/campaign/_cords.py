@@ -21,7 +21,22 @@ from wiring.model.job import Core
 from wiring.model.value import Value
 from wiring.simulate import Network, expected_ohms
 
-COLOURS = ("black", "white", "red", "blue", "brown", "grey", "green", "orange", "yellow", "pink", "violet", "1", "2")
+COLOURS = ("black", "white", "red", "blue", "brown", "grey", "green", "orange", "yellow", "pink", "1", "2", "3", "4")
+    "black",
+    "white",
+    "red",
+    "blue",
+    "brown",
+    "grey",
+    "green",
+    "orange",
+    "yellow",
+    "pink",
+    "violet",
+    "1",
+    "2",
+    "3",
+]
 PLUGGED = ("plug", "isolator")
 
 
@@ -65,7 +80,8 @@ class Cord:
 
     def _state(self, probe: Probe) -> frozenset[str]:
         cut = {f"stop:{stop.id}" for stop in self.hoist.stops if stop.kind in PLUGGED}
-        stops = {part.by for part in self.circuit.parts if part.owner == "pendant" and part.by.startswith("stop:")}
+        handset = [part.by for part in self.circuit.parts if part.owner == "pendant"]
+        stops = {by for by in handset if by.startswith("stop:")}
         held = set().union(*(stops if name == "stop" else {name} for name in probe.state), set())
         return frozenset(held | cut)
 

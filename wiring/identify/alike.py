@@ -1,0 +1,70 @@
+"""What no dead reading can tell apart: symmetries of a type, and hypotheses that read alike.
+
+A symmetry of a type is a change of places among its roles that leaves every
+reading as it was: the two line phases with their motor ends, the two halves of a
+loop. Hypotheses that differ by one are one answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from wiring.identify.meter import FRAME, Model, Sheet
+
+Swap = tuple[int, ...]  # for each role of the type, the number of the role that takes its place
+
+
+def sheets_of(model: Model) -> Iterator[Sheet]:
+    """Every sheet that a person can read with the hoist dead and no limit opened by hand."""
+    handset: list[frozenset[str]] = [frozenset(), frozenset({"stop"})]
+    handset += [frozenset({name}) for name in model.operated if name.startswith("button:")]
+    handset += [frozenset({name, "stop"}) for name in model.operated if name.startswith("button:")]
+    for state in handset:
+        yield model.sheet("handset", state)
+    yield model.sheet("hoist", frozenset())
+
+
+def symmetries(model: Model) -> tuple[Swap, ...]:
+    """All changes of places that no reading notices, the first of them none at all."""
+    return _symmetries(model)
+
+
+@lru_cache(maxsize=256)
+def _symmetries(model: Model) -> tuple[Swap, ...]:
+    sheets = tuple(sheets_of(model))
+    names = (*model.roles, FRAME)
+    table = {
+        (i, j): tuple(sheet.expect(frozenset([a]), frozenset([b])) for sheet in sheets)
+        for i, a in enumerate(names)
+        for j, b in enumerate(names)
+        if i != j
+    }
+    n = len(model.roles)
+    frame = n
+    kinds = [
+        (table[i, frame], tuple(sorted(repr(table[i, j]) for j in range(n) if j != i))) for i in range(n)
+    ]
+    found: list[Swap] = []
+
+    def place(head: list[int]) -> None:
+        i = len(head)
+        if i == n:
+            found.append(tuple(head))
+            return
+        for j in range(n):
+            if j in head or kinds[j] != kinds[i]:
+                continue
+            if all(table[k, i] == table[head[k], j] for k in range(i)):
+                place([*head, j])
+
+    place([])
+    return tuple(sorted(found, key=lambda swap: swap != tuple(range(n))))
+
+
+def standard(model: Model, placed: tuple[str, ...], row: tuple[int, ...]) -> tuple[int, ...]:
+    """The one of all rows that are the same answer which stands for them (cores in the type's
+    order of roles; 0 for a role that is not placed)."""
+    at = dict(zip(placed, row, strict=True))
+    ordered = tuple(at.get(role, 0) for role in model.roles)
+    return min(tuple(ordered[j] for j in swap) for swap in symmetries(model))

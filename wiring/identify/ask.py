@@ -1,0 +1,68 @@
+"""Which reading next, and why it is asked for: identify, then confirm.
+
+States are opened one after the other. While nothing contradicts, a state is left
+as soon as its readings single out one picture. Once something contradicts, a
+state is first made sure of: a wrong reading that is carried along would multiply
+the answers of every later state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wiring.identify.choose import WEAK_BITS, WEAK_PAIR_BITS, Choice, best_choice, matters
+from wiring.identify.confirm import Standing, confirming, needed_gap, standing
+from wiring.identify.probe import REST, Probe
+from wiring.identify.space import Space
+from wiring.model.behaviour import State
+
+#: How far rivals are held off before a further state is opened, once something contradicts.
+SURE = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    """The next dead reading. purpose: identify | confirm | ""; space: with the states opened that
+    were needed to see it; standing: of that space; done: every rival is held off."""
+
+    choice: Choice | None
+    purpose: str
+    space: Space
+    standing: Standing
+    done: bool
+
+
+def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe]) -> Next:
+    """The reading to ask for next."""
+    weak = WEAK_BITS if ties else WEAK_PAIR_BITS
+    opened = {state for side, state in space.views if side == "handset"}
+    while True:
+        ready = [state for state in listed if state in opened or not matters(space, state)]
+        waiting = [state for state in listed if state not in ready]
+        if not waiting:
+            return _last(space.opened("hoist", REST), listed, ties, skipped)
+        choice = best_choice(space, ready, ties, skipped, False)
+        if choice is not None and choice.bits >= weak:
+            return Next(choice, "identify", space, Standing((), (), 0), False)
+        if space.best > 0:
+            space = space.complete(SURE - 1)
+            now = standing(space, SURE)
+            sure = confirming(space, now, ready, ties, skipped) if now.rivals else None
+            if sure is not None:
+                return Next(sure, "confirm", space, now, False)
+        space = space.opened("handset", waiting[0])
+        opened.add(waiting[0])
+
+
+def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe]) -> Next:
+    """Every state is open: what still tells, then what confirms."""
+    choice = best_choice(space, listed, ties, skipped, True)
+    if choice is not None:
+        return Next(choice, "identify", space, Standing((), (), 0), False)
+    need = needed_gap(space)
+    space = space.complete(need - 1)
+    now = standing(space, need)
+    if not space.taken or not now.answers:
+        return Next(None, "", space, now, False)
+    sure = confirming(space, now, listed, ties, skipped) if now.rivals else None
+    return Next(sure, "confirm" if sure else "", space, now, not now.rivals and space.whole(need - 1))

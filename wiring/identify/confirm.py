@@ -1,0 +1,154 @@
+"""Confirming readings: never end on one reading.
+
+The readings so far leave one answer. Each rival is held off by the readings it
+contradicts; where that is one reading only, that one may be wrong. A confirming
+reading is one on which the answer and as many close rivals as possible differ.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+from wiring.identify.alike import standard
+from wiring.identify.choose import WRONG, Choice, Voice, expected_of, hoist_probes, symbols, trouble
+from wiring.identify.meter import Answer, Expect
+from wiring.identify.probe import REST, Probe
+from wiring.identify.space import Space
+from wiring.model.behaviour import State
+
+#: How many readings must speak against the nearest rival: where nothing contradicts, where some
+#: reading is known to be wrong, and at most.
+HELD_OFF, HELD_OFF_DOUBT, HELD_OFF_MOST = 2, 3, 4
+#: It is taken that at most one reading in so many is wrong.
+ONE_WRONG_IN = 10
+#: A reading that touches a core not yet read on that side is worth more by this: both ends count.
+FRESH = 0.85
+#: At most this many rivals are looked at.
+RIVALS = 90
+
+Key = tuple[str, tuple[int, ...]]  # a type and the standing row of its places
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The answers that fit best, and what stands near them. gap: contradictions that the nearest
+    rival has more than they."""
+
+    answers: tuple[Voice, ...]
+    rivals: tuple[Voice, ...]
+    gap: int
+
+
+def needed_gap(space: Space) -> int:
+    """How far every rival must be held off before an answer is called certain.
+
+    Farther than one wrong reading in ten can reach; with nothing contradicting, no more
+    confirming readings than 2 and one for every four cores are spent on that.
+    """
+    reach = math.ceil(len(space.taken) / ONE_WRONG_IN)
+    wanted = min(HELD_OFF_MOST, reach + 1 - space.best)
+    if space.best:
+        return max(HELD_OFF_DOUBT, wanted)
+    spent = space.idle >= math.floor(2 + len(space.cores) / 4)
+    return HELD_OFF if spent else max(HELD_OFF, wanted)
+
+
+def standing(space: Space, need: int) -> Standing:
+    """The best answers and their rivals, one hypothesis for each answer. Asks for a space that is
+    complete up to `need - 1`."""
+    seen: dict[Key, tuple[int, Voice]] = {}
+    for block, i in space.near(need - 1):
+        cost = block.misses[i].bit_count()
+        key = (block.model.id, standard(block.model, block.placed, block.rows[i]))
+        if key not in seen:
+            seen[key] = (cost, Voice(block, block.rows[i], WRONG ** (cost - space.best)))
+    answers = tuple(voice for cost, voice in seen.values() if cost == space.best)
+    others = sorted(((cost, n, voice) for n, (cost, voice) in enumerate(seen.values()) if cost > space.best))
+    gap = others[0][0] - space.best if others else need
+    return Standing(answers, tuple(voice for _, _, voice in others[:RIVALS]), gap)
+
+
+def confirming(
+    space: Space, now: Standing, listed: list[State], ties: bool, skipped: frozenset[Probe] = frozenset()
+) -> Choice | None:
+    """The probe that holds off most of the near rivals, for its trouble; None where none does."""
+    last = space.taken[-1].probe if space.taken else None
+    truth = now.answers[0]
+    whole = sum(rival.weight for rival in now.rivals)
+    unseen = unread(space)
+    best: Choice | None = None
+    for probe, past in candidates(space, truth, listed, ties):
+        mine = expected_of(truth, space, probe)
+        if probe in skipped or (past is not None and not mine.accepts(past)):
+            continue
+        told = sum(rival.weight * apart(mine, expected_of(rival, space, probe), past) for rival in now.rivals)
+        fresh = any((probe.a | probe.b) & cores for side, cores in unseen.items() if side == probe.side)
+        cost = trouble(probe, last) * (FRESH if fresh else 1.0)
+        choice = Choice(probe, told / whole, 2, cost)
+        if told > 1e-6 and (best is None or choice.worth > best.worth):
+            best = choice
+    return best
+
+
+def unread(space: Space) -> dict[str, frozenset[str]]:
+    """Side to the cores that no reading touched there."""
+    found = {}
+    for side in ("handset", "hoist"):
+        touched = [t.probe.a | t.probe.b for t in space.taken if t.probe.side == side and not t.probe.live]
+        found[side] = frozenset(space.cores) - frozenset().union(*touched)
+    return found
+
+
+def apart(mine: Expect, other: Expect, past: Answer | None) -> float:
+    """Share of the answers of one that the other does not allow; with an earlier answer known, that one."""
+    if past is not None:
+        return 0.0 if other.accepts(past) else 1.0
+    if mine == other:
+        return 0.0
+    theirs = symbols(other)
+    return 1.0 - sum(share for symbol, share in symbols(mine).items() if symbol in theirs)
+
+
+def candidates(
+    space: Space, truth: Voice, listed: list[State], ties: bool
+) -> Iterator[tuple[Probe, Answer | None]]:
+    """Probes that can confirm, and the answers of those that were taken before."""
+    for taken in space.taken:
+        if not taken.probe.live:
+            yield taken.probe, taken.answer
+    for state in listed:
+        for probe in handset_probes(space, truth, state, ties):
+            yield probe, None
+    if ("hoist", REST) in space.views:
+        for probe in hoist_probes(space):
+            yield probe, None
+
+
+def handset_probes(space: Space, truth: Voice, state: State, ties: bool) -> Iterator[Probe]:
+    """On the handset: what must close, and what must stay open, the latter with everything tied."""
+    groups = joined_cores(space, truth, state)
+    for group in groups:
+        others = [core for core in space.cores if core not in group]
+        for a, b in combinations(group, 2):
+            yield Probe(frozenset([a]), frozenset([b]), "handset", state)
+        if ties and others:
+            yield Probe(frozenset(group), frozenset(others), "handset", state)
+            yield Probe(frozenset(group[:1]), frozenset(others), "handset", state)
+        elif not ties:
+            for a in group:
+                for b in others:
+                    yield Probe(frozenset([a]), frozenset([b]), "handset", state)
+    if ties and not groups:
+        yield Probe(frozenset(space.cores[::2]), frozenset(space.cores[1::2]), "handset", state)
+
+
+def joined_cores(space: Space, truth: Voice, state: State) -> list[list[str]]:
+    """The groups of cores that the answer joins on the handset in a state."""
+    sheet = truth.block.model.sheet("handset", state)
+    together: dict[int, list[str]] = {}
+    for role, bit in zip(truth.block.placed, truth.row, strict=True):
+        together.setdefault(sheet.moving[role], []).append(space.cores[bit.bit_length() - 1])
+    return [cores for cores in together.values() if len(cores) > 1]
