@@ -21,22 +21,7 @@ from wiring.model.job import Core
 from wiring.model.value import Value
 from wiring.simulate import Network, expected_ohms
 
-COLOURS = ("black", "white", "red", "blue", "brown", "grey", "green", "orange", "yellow", "pink", "1", "2", "3", "4")
-    "black",
-    "white",
-    "red",
-    "blue",
-    "brown",
-    "grey",
-    "green",
-    "orange",
-    "yellow",
-    "pink",
-    "violet",
-    "1",
-    "2",
-    "3",
-]
+COLOURS = "black white red blue brown grey green orange yellow pink violet 1 2 3"
 PLUGGED = ("plug", "isolator")
 
 
@@ -98,7 +83,7 @@ def cord(hoist: HoistType, rng: random.Random, spares: int = 0) -> Cord:
     """A cord of that type with `spares` loose cores, everything about it at random."""
     count = len(hoist.cores) + spares
     ids = [str(i + 1) for i in range(count)]
-    colours = rng.sample(COLOURS, count)
+    colours = rng.sample(COLOURS.split(), count)
     cores = tuple(Core(id, colour) for id, colour in zip(ids, colours, strict=True))
     rng.shuffle(ids)
     at = dict(zip((core.role for core in hoist.cores), ids, strict=False))
