@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.nets import before_loads
+from wiring.check.nets import Net, before_loads
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, opposing, settled_at
 from wiring.model.behaviour import Settled
@@ -50,7 +50,7 @@ def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:
     if crossed(case.after, one, two):
         return passed(subject, "each coil through the other's NC contact; no mechanical interlock", wanted)
     both = settled_at(case, "after", command(case, "after", pair[0]) | command(case, "after", pair[1]))
-    harm = harm_of(case, both.shorts, dict(both.torque))
+    harm = harm_of(case, both.shorts, dict(both.torque)) or discharged(case.after, both.closed)
     firmware = case.job.receiver.opposing or (case.receiver_type.opposing if case.receiver_type else None)
     kept = {"firmware": "firmware alone keeps them apart", "hardware": "the receiver's hardware keeps them "
         "apart",
@@ -81,6 +81,16 @@ def harm_of(case: Case, shorts: tuple[str, ...], torque: dict[str, str]) -> str:
     if motors[stalled[0]].kind == "capacitor":
         return f"{stalled[0]} stalls, its capacitor is shorted through the contacts"
     return f"{stalled[0]} stalls"
+
+
+def discharged(circuit: Circuit, closed: tuple[str, ...]) -> str:
+    """A capacitor that contacts join end to end, in words; empty where none is.
+
+    Whatever the windings draw, it was charged a moment ago.
+    """
+    net = Net(circuit, closed)
+    short = [p.name for p in circuit.parts if p.kind == "capacitor" and net.same(*p.pins[:2])]
+    return f"{short[0]} is shorted through the contacts" if short else ""
 
 
 def mechanical(circuit: Circuit, first: set[str], second: set[str]) -> bool:
