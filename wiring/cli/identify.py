@@ -8,11 +8,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wiring import edit_job, identify, save_job
+from wiring import edit_job, save_job
 from wiring.cli import exits
 from wiring.cli.asking import Asking, gate_of, leads_of
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
+from wiring.pipeline import identify
 from wiring.sheets.words import CAUTION, EXAMPLE, clean, wrap
 
 if TYPE_CHECKING:

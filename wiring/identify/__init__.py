@@ -5,6 +5,7 @@ files, must not judge a conversion, never proposes a live reading to anybody who
 the gate does not name, and never calls an answer certain on one reading.
 """
 
+from wiring.identify.bench import BenchSession, BenchWanted
 from wiring.identify.session import Session, Wanted, identify
 
-__all__ = ["Session", "Wanted", "identify"]
+__all__ = ["BenchSession", "BenchWanted", "Session", "Wanted", "identify"]
