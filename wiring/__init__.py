@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from wiring.model.plan import Plan as Plan
     from wiring.pipeline import approve as approve
     from wiring.pipeline import commissioning as commissioning
+    from wiring.pipeline import bench_test as bench_test
     from wiring.pipeline import compare as compare
     from wiring.pipeline import demos as demos
     from wiring.pipeline import diagnose as diagnose
@@ -97,6 +98,7 @@ _HOME = {
     "Problem": "wiring.model.finding",
     "Verdict": "wiring.model.finding",
     "Plan": "wiring.model.plan",
+    "bench_test": "wiring.pipeline",
     "compare": "wiring.pipeline",
     "demos": "wiring.pipeline",
     "lint_entry": "wiring.pipeline",

@@ -25,6 +25,7 @@ from wiring.simulate.behaviour import behaviour
 
 if TYPE_CHECKING:
     from wiring.draw import Drawing
+    from wiring.identify.bench import BenchSession
     from wiring.identify.session import Session
     from wiring.model.commissioning import Diagnosis, Outcome
     from wiring.model.compared import Compared
@@ -187,6 +188,13 @@ def identify(job: Job, catalog: Catalog | None = None) -> Session:
     from wiring.identify.session import identify as session_of
 
     return session_of(job, catalog or load_catalog(Path(job.file).parent))
+
+
+def bench_test(job: Job, catalog: Catalog | None = None) -> BenchSession:
+    """The bench test of a job's receiver, with every result of the file answered."""
+    from wiring.identify.bench import BenchSession
+
+    return BenchSession.start(job, catalog or load_catalog(Path(job.file).parent))
 
 
 def rating(contact: str, load: str, region: str = "us", starts_per_hour: int | None = None) -> OneOff:
