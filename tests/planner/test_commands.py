@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.campaign.remedy import text_of
+from tests.planner.made import job_of
 from wiring.cli.entry import run
 from wiring.files import catalog_root
 
@@ -69,22 +71,22 @@ def test_remedy_writes_the_repaired_job(folder: Path, capsys: pytest.CaptureFixt
     row = '[[connection]]\nfrom = "core:PE"\nto = "X10:PE"\nconductor = "W1:PE"\n'
     assert row in text
     path.write_text(text.replace(row, ""), "utf-8")
-    assert run(["remedy", str(path), "--write", "--json"]) == 0
+    assert run(["remedy", str(path), "--write", "--json", "--faults", "none"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert document["fails"] > 0 and document["changes"][-1]["fails"] == 0
     assert 'conductor = "W1:PE"' in path.read_text("utf-8")
-    assert run(["remedy", str(path)]) == 0
+    assert run(["remedy", str(path), "--faults", "none"]) == 0
 
 
 def test_fit_ranks_receivers_and_gives_the_specification(
-    folder: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """Every receiver of the catalog with verdict and reason, and what to buy by."""
-    assert run(["fit", str(folder / SECOND), "--json"]) == 0
+    path = tmp_path / "winch.toml"
+    path.write_text(text_of(job_of("winch-permanent-magnet-12", None)), "utf-8")
+    assert run(["fit", str(path), "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     verdicts = {r["receiver"]: r["verdict"] for r in document["receivers"]}
     assert verdicts["network-relay-module"] == "do not use"
     assert len(verdicts) == 10 and all(r["why"] for r in document["receivers"])
-    assert {"supply", "outputs", "mode", "signal lost", "stop"} <= {
-        w["what"] for w in document["specification"]
-    }
+    assert {"supply", "outputs", "mode", "signal lost", "stop"} <= {w["what"] for w in document["specification"]}

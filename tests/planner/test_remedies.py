@@ -82,6 +82,6 @@ def test_a_job_without_failing_findings_needs_no_remedy() -> None:
 
 
 def test_slips_of_good_plans_are_answered() -> None:
-    """A few random slips of good plans, the same run as the long one, are all repaired."""
-    result = campaign.run(2, 5, ("malt-second-plan",))
-    assert result["answered"] == 2, result["not_answered"]
+    """A random slip of a good plan is repaired, by the same run as the long one."""
+    result = campaign.run(1, 5, ("malt-second-plan",))
+    assert result["answered"] == 1, result["not_answered"]

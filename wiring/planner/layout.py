@@ -139,7 +139,7 @@ def stop_path(sheet: Sheet, site: Site, demand: Demand, control: Domain) -> tupl
         stopped = {}
     elif demand.gaps:
         motor = site.demand.motor and not site.three_phase
-        stopped = wired_stop(sheet, demand.gaps, motor)
+        stopped = wired_stop(sheet, demand.gaps, motor, not site.same_pole and bool(site.demand.gaps))
     else:
         stopped = {}
     if CONTROL in stopped:

@@ -9,7 +9,7 @@ from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog, HoistType, ReceiverType
 from wiring.model.job import Job
 from wiring.planner.demand import Demand, demand_of
-from wiring.planner.supply import Tap, taps, volts_between
+from wiring.planner.supply import Tap, joined, taps
 
 #: Above this a control circuit gets a transformer of its own [V].
 CONTROL_CEILING = 300.0
@@ -80,11 +80,9 @@ def site_of(job: Job, catalog: Catalog) -> Site:
 
 
 def _same_pole(demand: Demand, before: Circuit, found: tuple[Tap, ...]) -> bool:
-    """True where the net before the pendant's stop has the voltage of the supply place."""
+    """True where copper alone leads from the supply place to the net before the pendant's stop: a
+    motor winding between the two would take its share of the voltage."""
     if not found or not demand.gaps:
         return False
     point = demand.points.get(demand.gaps[0].a)
-    if point is None:
-        return False
-    volts, kind = volts_between(before, before.aliases.get(point, point), found[0].ret)
-    return kind == found[0].kind and abs(volts - found[0].volts) <= 0.02 * found[0].volts
+    return point is not None and before.aliases.get(point, point) in joined(before, found[0].hot, closed=True)

@@ -37,8 +37,11 @@ def split_feed(demand: Demand) -> Demand:
     return demand
 
 
-def wired_stop(sheet: Sheet, gaps: Sequence[Gap], motor: bool) -> dict[str, str]:
-    """Put a wired emergency stop into the gaps. Gives for each gap's supply net the net behind it."""
+def wired_stop(sheet: Sheet, gaps: Sequence[Gap], motor: bool, own_control: bool = False) -> dict[str, str]:
+    """Put a wired emergency stop into the gaps. Gives for each gap's supply net the net behind it.
+
+    own_control: the motor line lies behind a winding, so that control takes a line of its own.
+    """
     id = sheet.device("S1", "emergency-stop-motor" if motor else "emergency-stop")
     blocks = [("1", "2"), ("3", "4")] if motor else [("11", "12"), ("21", "22")]
     if len(gaps) > len(blocks):
@@ -54,7 +57,9 @@ def wired_stop(sheet: Sheet, gaps: Sequence[Gap], motor: bool) -> dict[str, str]
             sheet.put(net, f"{id}:{out}", "second block in series: one that comes off its actuator is not all"
                       if step == 0 and len(mine) > 1 else why)  # fmt: skip
         found[gap.a] = net
-    if motor and len(gaps) > 1:  # each motor line has its own limit before it: control needs a line too
+    if motor and (
+        len(gaps) > 1 or own_control
+    ):  # each motor line has its own limit before it: control needs a line too
         found[CONTROL] = f"{CONTROL}.{id}"
         sheet.put(CONTROL, f"{id}:11", why)
         sheet.put(found[CONTROL], f"{id}:12", why)

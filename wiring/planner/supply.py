@@ -58,9 +58,22 @@ def volts_between(before: Circuit, one: str, other: str) -> tuple[float, str]:
 
 def direct(circuit: Circuit, point: str) -> bool:
     """True where a point is joined, through wires, fuses and contacts, to a source of direct voltage."""
+    seen = joined(circuit, point)
+    for part in circuit.parts:
+        hertz = part.values.get("frequency")
+        if part.kind == "source" and hertz is not None and hertz.si == 0 and seen & set(part.pins):
+            return True
+        if part.kind == "rectifier" and seen & set(part.pins[2:]):
+            return True
+    return False
+
+
+def joined(circuit: Circuit, point: str, closed: bool = False) -> set[str]:
+    """The points joined to one by wires, fuses and contacts. closed: contacts closed at rest only."""
     near: dict[str, list[str]] = {}
     for part in circuit.parts:
-        if part.kind in ("wire", "fuse", "contact"):
+        open_ = part.kind == "contact" and closed and part.form == "NO"
+        if part.kind in ("wire", "fuse", "contact") and not open_:
             near.setdefault(part.pins[0], []).append(part.pins[1])
             near.setdefault(part.pins[1], []).append(part.pins[0])
     seen, queue = {point}, [point]
@@ -69,13 +82,7 @@ def direct(circuit: Circuit, point: str) -> bool:
             if other not in seen:
                 seen.add(other)
                 queue.append(other)
-    for part in circuit.parts:
-        hertz = part.values.get("frequency")
-        if part.kind == "source" and hertz is not None and hertz.si == 0 and seen & set(part.pins):
-            return True
-        if part.kind == "rectifier" and seen & set(part.pins[2:]):
-            return True
-    return False
+    return seen
 
 
 def taps(demand: Demand, before: Circuit) -> tuple[Tap, ...]:
