@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -183,7 +184,7 @@ def test_every_command_is_described(name: str, capsys: Said) -> None:
     """`holdrun --help` lists the command, its own help is exit 0, and the file behind it is there."""
     module, line = next((module, line) for known, module, line in COMMANDS if known == name)
     assert main(["--help"]) == 0
-    assert f" {name} " in capsys.readouterr().out
+    assert re.search(rf"^ +{name}\b", capsys.readouterr().out, re.M)
     assert main([name, "--help"]) == 0
     assert line[1:20] in capsys.readouterr().out
     assert callable(importlib.import_module(f"wiring.cli.{module}").run)

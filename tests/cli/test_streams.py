@@ -88,8 +88,8 @@ def test_a_closed_pipe_is_no_error() -> None:
 EVIL = "\\u001b[2J\\u001b]0;x\\u0007\\u009b31m\\u202e\\r"
 
 
-@pytest.fixture
-def hostile(tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A job whose texts try to steer the terminal."""
     text = swapped(
         SECOND.read_text("utf-8"),
@@ -103,7 +103,7 @@ def hostile(tmp_path: Path) -> Path:
         ('environment = "indoor, dust"', f'environment = "{EVIL}"'),
         ('text = "receiver in an IP55 box"', f'text = "{EVIL}IP55"'),
     )
-    path = tmp_path / "hostile.toml"
+    path = tmp_path_factory.mktemp("hostile") / "hostile.toml"
     path.write_text(text, "utf-8")
     return path
 

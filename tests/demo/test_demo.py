@@ -12,6 +12,7 @@ import pytest
 from tests.jobs.plans import DEMO, finding, objections, planned, planned_text, swapped
 from wiring.cli import main
 from wiring.model.finding import Verdict
+from wiring.sheets.findings_json import check_json
 
 FIRST = DEMO / "malt-first-try.toml"
 SECOND = DEMO / "malt-second-plan.toml"
@@ -105,9 +106,9 @@ def test_first_try_names_each_mistake(rule: str, subject: str, verdict: str, wor
 
 def test_first_try_exits_1_with_the_three_worst_first(capsys: pytest.CaptureFixture[str]) -> None:
     """`check` on the first try exits 1 and prints the three worst rules, each with its next step."""
-    assert main(["check", str(FIRST)]) == 1
+    assert main(["check", str(FIRST), "--faults", "none"]) == 1
     said = capsys.readouterr().out
-    findings = planned(FIRST, "single").report.findings
+    findings = planned(FIRST).report.findings
     worst = list({f.rule: f for f in reversed(findings)}.values())[::-1][:3]
     assert all(f.verdict is Verdict.FAIL and f.danger == 1 for f in worst)
     places = [said.index(f"{f.rule:<24}{f.subject}") for f in worst]
@@ -123,17 +124,16 @@ def test_findings_stand_in_the_order_of_their_weight() -> None:
         order = [Verdict.FAIL, Verdict.UNKNOWN, Verdict.PASS, Verdict.NOT_APPLICABLE]
         keys = [
             (order.index(f.verdict), f.danger, f.margin is not None, f.margin or 0.0, f.rule, f.subject)
-            for f in planned(file, "single").report.findings
+            for f in planned(file).report.findings
         ]
         assert keys == sorted(keys)
 
 
-def test_margins_follow_from_the_numbers_beside_them(capsys: pytest.CaptureFixture[str]) -> None:
+def test_margins_follow_from_the_numbers_beside_them() -> None:
     """In the JSON of a check every margin is measured against limit, and there is none without both."""
     seen = 0
     for file in (FIRST, SECOND, GANTRY):
-        main(["check", str(file), "--faults", "none", "--json"])
-        for row in json.loads(capsys.readouterr().out)["findings"]:
+        for row in json.loads(json.dumps(check_json(planned(file))))["findings"]:
             measured, limit = row["measured"], row["limit"]
             if measured is None or not limit:
                 assert row["margin"] is None

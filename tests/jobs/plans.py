@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import functools
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
+from wiring.check import judge
 from wiring.files import catalog_root, load_job
 from wiring.model.finding import Finding
 from wiring.model.plan import Plan
-from wiring.pipeline import plan
+from wiring.pipeline import circuits, plan
 
 DEMO = catalog_root() / "demo"
 WORKED = Path(__file__).parent / "worked"
@@ -29,6 +31,19 @@ def planned_text(text: str, faults: str = "none") -> Plan:
         path = Path(folder) / "job.toml"
         path.write_text(text, "utf-8")
         return plan(load_job(path), faults=faults)
+
+
+def replanned(base: Plan, text: str, faults: str = "none") -> Plan:
+    """The plan of a changed job. Where the change leaves both circuits as they are, what they do is
+    taken from the plan it comes from and the rules alone are asked again."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "job.toml"
+        path.write_text(text, "utf-8")
+        job = load_job(path)
+        if circuits(job, base.catalog) != (base.before, base.after):
+            return planned_text(text, faults)
+        report = judge(job, base.catalog, base.before, base.after, base.behaviour)
+        return replace(base, job=job, report=report)
 
 
 def swapped(text: str, *changes: tuple[str, str]) -> str:

@@ -17,7 +17,7 @@ from typing import Any
 
 import pytest
 
-from tests.jobs.plans import CONVERSIONS, DEMO, WORKED, finding, objections, planned, planned_text, swapped
+from tests.jobs.plans import CONVERSIONS, DEMO, WORKED, finding, objections, planned, replanned, swapped
 from wiring.circuit import build_after, build_before
 from wiring.files import load_catalog, load_job
 from wiring.model.plan import Plan
@@ -134,7 +134,7 @@ def test_what_moves(name: str, row: dict[str, Any]) -> None:
 def test_changed(name: str, change: dict[str, Any]) -> None:
     """With one thing changed in the job, the rule that watches it says so."""
     text = swapped(job_of(name).read_text("utf-8"), *((old, new) for old, new in change["swap"]))
-    plan = planned_text(text, change.get("faults", "none"))
+    plan = replanned(plan_of(name), text, change.get("faults", "none"))
     assert change["finding"]
     for row in change["finding"]:
         said(plan, row)
