@@ -11,6 +11,8 @@ from tui import door
 from tui.draft import Draft
 from tui.messages import DraftFailed, PlanFailed, PlanReady, Running
 
+QUIET = 0.15  # seconds without a further edit before a text is planned
+
 
 class Stopped(Exception):
     """The run was cancelled, or a newer text made it useless."""
@@ -27,6 +29,7 @@ class Worker:
         self.target, self.path = target, path
         self.draft = Draft(path)
         self._plan: tuple[int, str, str] | None = None
+        self._seen: tuple[int, str, str] | None = None
         self._keep: tuple[int, str] | None = None
         self._wake = threading.Condition()
         self._ended = False
@@ -61,10 +64,15 @@ class Worker:
         while True:
             with self._wake:
                 self._wake.wait_for(lambda: self._plan or self._ended)
+                while self._plan and self._plan[0] and self._wake.wait_for(self._newer, QUIET):
+                    self._seen = self._plan  # somebody is still typing
                 wanted, self._plan = self._plan, None
             if wanted is None:
                 return
             self._make(*wanted)
+
+    def _newer(self) -> bool:
+        return self._plan is not None and self._plan is not self._seen and not self._ended
 
     def _make(self, number: int, text: str, faults: str) -> None:
         """Read and plan one text. Whatever goes wrong is told on the screen, never raised into it."""

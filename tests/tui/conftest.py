@@ -18,13 +18,14 @@ from tests.tui.drive import demo
 from tui import door
 
 PLANS: dict[tuple[str, str], Any] = {}  # the engine's answer for each distinct job, planned once
+SHELVES: dict[str, Any] = {}  # the catalog, read once: no test has a type of its own beside its job
 OFFERS: dict[str, Any] = {}  # the planner's likewise
 
 
 @pytest.fixture(autouse=True)
 def plans_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Have each distinct job planned once by the engine in a whole run of these tests."""
-    engine = door.planned
+    engine, shelf = door.planned, door.catalog
 
     def planned(job: Any, entries: Any, faults: str, progress: Any = None) -> Any:
         key = (repr(replace(job, file="")), faults)
@@ -40,7 +41,13 @@ def plans_once(monkeypatch: pytest.MonkeyPatch) -> None:
             OFFERS[key] = offer(job, entries)
         return OFFERS[key]
 
+    def catalog(beside: Path) -> Any:
+        if "all" not in SHELVES:
+            SHELVES["all"] = shelf(beside)
+        return SHELVES["all"]
+
     monkeypatch.setattr(door, "planned", planned)
+    monkeypatch.setattr(door, "catalog", catalog)
     monkeypatch.setattr(wiring, "propose", propose)
 
 

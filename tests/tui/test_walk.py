@@ -40,7 +40,9 @@ async def new_job(pilot: Pilot[Any], hoist: int, receiver: int) -> Desk:
 async def write_gate(pilot: Pilot[Any], shown: Desk) -> None:
     """Isolate: every line, one after the other with Tab."""
     await press(pilot, "2", "enter", *"plug, in my hand", "tab", *"yes", "tab", *"yes", "tab", *"yes", "tab")
-    await press(pilot, *"yes", "tab", *"yes", "tab", *"2 V", "tab", *"yes", "tab", *"now", "enter")
+    await press(
+        pilot, *"yes", "tab", *"yes", "tab", *"2 V", "tab", *"yes", "tab", *"2026-11-25 09:10", "enter"
+    )
     await planned(pilot)
     assert "The gate is recorded" in text(pilot)
     assert shown.sight.open.at("gate.tester_proved_again") is True
@@ -129,8 +131,10 @@ def test_readings_are_asked_for_one_at_a_time_and_what_is_left_shrinks(first_try
     run(work())
 
 
-def test_a_remedy_is_found_shown_as_lines_and_taken(malt: Path) -> None:
+def test_a_remedy_is_found_shown_as_lines_and_taken(malt: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One setting is spoilt; the remedy puts it right and is one step to undo."""
+    engine = wiring.remedy
+    monkeypatch.setattr(wiring, "remedy", lambda plan, text: engine(plan, text, "none"))
     malt.write_text(malt.read_text("utf-8").replace('mode = "momentary"', 'mode = "latching"', 1), "utf-8")
 
     async def work() -> None:

@@ -95,9 +95,17 @@ def changes(step: Step, finding: Finding, job: Job) -> bool:
     return bool(key) and block_at(key) in step.blocks
 
 
+_sorted: tuple[Plan, dict[str, list[Finding]]] | None = None  # of the last plan that was asked about
+
+
 def findings_of(step: Step, plan: Plan) -> list[Finding]:
     """The objections that this step can change, worst first as the report sorted them."""
-    return [f for f in plan.report.findings if f.verdict in OBJECTIONS and changes(step, f, plan.job)]
+    global _sorted
+    if _sorted is None or _sorted[0] is not plan:
+        objections = [f for f in plan.report.findings if f.verdict in OBJECTIONS]
+        found = {s.name: [f for f in objections if changes(s, f, plan.job)] for s in STEPS}
+        _sorted = (plan, found)
+    return _sorted[1][step.name]
 
 
 def worst(findings: Iterable[Finding]) -> Verdict:
