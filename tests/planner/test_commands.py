@@ -89,4 +89,5 @@ def test_fit_ranks_receivers_and_gives_the_specification(
     verdicts = {r["receiver"]: r["verdict"] for r in document["receivers"]}
     assert verdicts["network-relay-module"] == "do not use"
     assert len(verdicts) == 10 and all(r["why"] for r in document["receivers"])
-    assert {"supply", "outputs", "mode", "signal lost", "stop"} <= {w["what"] for w in document["specification"]}
+    wants = {want["what"] for want in document["specification"]}
+    assert {"supply", "outputs", "mode", "signal lost", "stop"} <= wants

@@ -26,6 +26,8 @@ from wiring.planner.trial import Trial
 STEPS = 8
 PLANS = 12
 PROPOSALS = 4
+#: Changes that answer everything without faults and are tried with them.
+PROVED = 4
 #: Candidates still planned after the first that answers everything.
 MORE = 3
 #: Above so many failures a wiring is laid out anew rather than mended.
@@ -185,7 +187,7 @@ def remedies(
     whole, last = light.whole(), light
     if prove is not None:
         last = Remedy(plan, prove)
-        whole = last.improved(last.planned(whole.edited))
+        whole = proved(light, last, whole)
     if whole is last.start:
         return ()
     fixed = change(last, whole, text, tuple(sorted(last.start.fails - whole.fails)))
@@ -195,6 +197,21 @@ def remedies(
     left = tuple(f"{f.rule} {f.subject}: {f.found}" for f in failing(whole.plan))
     found = [c for c in small if c is not None and c.diff != fixed.diff]
     return (*found, replace(fixed, leaves=left, whole=True))
+
+
+def proved(light: Remedy, last: Remedy, whole: Planned) -> Planned:
+    """The best change that stands every single fault as well: the ones found without faults are tried
+    in their order, and mended further where none of them stands."""
+    answered = sorted((p for p in light.tried.values() if not p.fails), key=lambda p: p.worth)
+    best: Planned | None = None
+    for one in (answered or [whole])[:PROVED]:
+        found = last.planned(one.edited)
+        if best is None or found.worth < best.worth:
+            best = found
+        if not found.fails:
+            return found
+    assert best is not None
+    return last.improved(best)
 
 
 def singles(remedy: Remedy, whole: Planned) -> list[tuple[Planned, tuple[Key, ...]]]:
