@@ -47,7 +47,7 @@ def fit_one(job: Job, catalog: Catalog, name: str, plan: PlanOf | None) -> Fit:
     receiver = catalog.receivers[name]
     tried = search(with_receiver(job, name, receiver), catalog, 1 if plan is None else None)
     if not tried.candidates:
-        return Fit(name, "do not use", None, (), (), "; ".join(tried.refused), receiver.title)
+        return Fit(name, "do not use", None, (), (), reasons(tried.refused), receiver.title)
     best: Proposal | None = None
     for candidate in tried.candidates[:PLANS]:
         proposal = candidate.proposal if plan is None else planned(candidate.proposal, catalog, plan)
@@ -65,6 +65,17 @@ def fit_one(job: Job, catalog: Catalog, name: str, plan: PlanOf | None) -> Fit:
         name, verdict, best, needs(best, job, catalog), open_points(best), why_so(best, tried.refused),
         receiver.title,
     )  # fmt: skip
+
+
+def reasons(refused: tuple[str, ...]) -> str:
+    """Why nothing stands, each reason once with the drives it holds for."""
+    found: dict[str, list[str]] = {}
+    for line in refused:
+        drive, colon, reason = line.partition(": ")
+        found.setdefault(reason if colon else line, []).append(drive if colon else "")
+    return "; ".join(
+        f"{', '.join(d for d in drives if d)}: {r}".removeprefix(": ") for r, drives in found.items()
+    )
 
 
 def _worse(proposal: Proposal) -> tuple[int, int]:
