@@ -11,7 +11,7 @@ import pytest
 from pytest_snapshot.plugin import Snapshot
 
 import wiring
-from tests.tui.drive import SIZES, SMALL, desk, press, settled, until
+from tests.tui.drive import SIZES, SMALL, desk, planned, press, settled, until
 from tui import door
 from tui.app import HoldrunApp
 from tui.steps import bench, identify
@@ -46,8 +46,9 @@ def report() -> Report:
     """A report of six findings, so that no change of a rule moves a picture."""
     found = tuple(
         Finding(
-            rule, subject, "after", verdict, "design", danger, said, "as the pendant did", 6.3, 5.0, "at-most",
-            "A", -0.26, "a source", "read", ("a-table/row/column",), ("land CH1 on hoist:X1.2",), "malt.toml:9",
+            rule, subject, "after", verdict, "design", danger, said, "as the pendant did", 6.3, 5.0,
+            "at-most", "A", -0.26, "a source", "read", ("a-table/row/column",), ("land CH1 on hoist:X1.2",),
+            "malt.toml:9",
         )
         for rule, subject, verdict, danger, said in FIND
     )  # fmt: skip
@@ -147,7 +148,9 @@ def test_what_is_laid_over_the_desk_looks_as_it_did(
             await take("help", "ctrl+f", "f1")
             await take("text", "escape", "ctrl+r")
             await take("paper", "f8", "6", "ctrl+t")
-            await take("quit", "ctrl+t", "4", "left", "enter", *"pink", "enter", "ctrl+q")
+            await press(pilot, "ctrl+t", "4", "left", "enter", *"pink", "enter")
+            await planned(pilot)
+            await take("quit", "ctrl+q")
             await press(pilot, "escape", "ctrl+z", "ctrl+n")
             await until(pilot, lambda: type(pilot.app.screen).__name__ == "NewJob", "the assistant")
             await take("new", "enter", *"Hay hoist", "enter", "enter", "enter", "down")
