@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wiring.check.verdict import holds, margin_of
+from wiring.files.quantity import show
 from wiring.model.finding import Verdict
 
 
@@ -100,6 +101,9 @@ def compared(subject: str, comparison: Comparison, found: str, wanted: str, *rem
     """Pass or fail by the printed pair of a measured value and its limit."""
     c = comparison
     ok = c.ok
+    toward = "up" if c.sense == "at-most" else "down"
+    word = c.shown or c.unit
+    pair = f"{show(c.measured, word, toward=toward)} {c.sense.replace('-', ' ')} {show(c.limit, word)}"
     return Draft(
         subject,
         Verdict.PASS if ok else Verdict.FAIL,
@@ -113,6 +117,6 @@ def compared(subject: str, comparison: Comparison, found: str, wanted: str, *rem
         margin=margin_of(c.measured, c.limit, c.sense),
         remedies=() if ok else remedies,
         key=key,
-        path=path,
+        path=path or pair,
         source=source,
     )

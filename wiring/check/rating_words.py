@@ -10,6 +10,7 @@ import difflib
 import re
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
+from typing import Any
 
 from wiring.files.quantity import QuantityError, parse
 from wiring.model.job import Rating
@@ -86,7 +87,7 @@ def contact_of(text: str, codes: Collection[str]) -> Rating:
     return replace(rating, pilot=", ".join(pilots) or None)
 
 
-def _figures(item: str, codes: Collection[str]) -> dict[str, object]:
+def _figures(item: str, codes: Collection[str]) -> dict[str, Any]:
     """What one item of a rating says, by the names of `model.job.Rating`."""
     for pattern, read in _CONTACT:
         found = re.fullmatch(pattern, item, re.IGNORECASE)
@@ -100,18 +101,18 @@ def _figures(item: str, codes: Collection[str]) -> dict[str, object]:
     raise RatingError("--contact", f'"{item}"', f"comma-separated {forms}", near[0] if near else "")
 
 
-def _motor_rating(power: str, volts: str) -> dict[str, object]:
+def _motor_rating(power: str, volts: str) -> dict[str, Any]:
     """A motor rating in power at a voltage."""
     if volts.rpartition(" ")[2] != "V":
         raise RatingError("--contact", f'"{power} {volts}"', 'power with its voltage, "1/3 hp 120 V"')
     return {f"motor_{_class(volts)}": _quantity("--contact", power, "power")}
 
 
-def _ac15(amps: str, volts: str) -> dict[str, object]:
+def _ac15(amps: str, volts: str) -> dict[str, Any]:
     return {f"ac15_{_class(volts)}": _quantity("--contact", amps, "current")}
 
 
-def _dc13(amps: str, volts: str) -> dict[str, object]:
+def _dc13(amps: str, volts: str) -> dict[str, Any]:
     if not 20.0 <= _quantity("--contact", volts, "voltage").si <= 30.0:
         raise RatingError("--contact", f'"DC-13 at {volts}"', "a DC-13 figure at 24 V")
     return {"dc13_24": _quantity("--contact", amps, "current")}
@@ -126,11 +127,11 @@ def _class(volts: str) -> str:
     raise RatingError("--contact", f'"{volts}"', "a rating at 110 to 132 V or 200 to 264 V")
 
 
-def _main(name: str) -> Callable[[str, str | None], dict[str, object]]:
+def _main(name: str) -> Callable[[str, str | None], dict[str, Any]]:
     """AC-3 or AC-4, with the voltage where it is printed."""
 
-    def read(amps: str, volts: str | None) -> dict[str, object]:
-        found: dict[str, object] = {name: _quantity("--contact", amps, "current")}
+    def read(amps: str, volts: str | None) -> dict[str, Any]:
+        found: dict[str, Any] = {name: _quantity("--contact", amps, "current")}
         if volts is not None:
             found["voltage_ac"] = _quantity("--contact", volts, "voltage")
         return found
@@ -138,24 +139,24 @@ def _main(name: str) -> Callable[[str, str | None], dict[str, object]]:
     return read
 
 
-def _one(name: str, kind: str) -> Callable[[str], dict[str, object]]:
+def _one(name: str, kind: str) -> Callable[[str], dict[str, Any]]:
     return lambda text: {name: _quantity("--contact", text, kind)}
 
 
-def _least(amps: str, volts: str | None) -> dict[str, object]:
+def _least(amps: str, volts: str | None) -> dict[str, Any]:
     _quantity("--contact", amps, "current")
     if volts is not None:
         _quantity("--contact", volts, "voltage")
     return {"min_load": f"{amps} {volts}" if volts else amps}
 
 
-def _life(count: str) -> dict[str, object]:
+def _life(count: str) -> dict[str, Any]:
     if int(count) == 0:
         raise RatingError("--contact", '"life 0"', "a number of operations above nothing")
     return {"electrical_life": int(count)}
 
 
-_CONTACT: tuple[tuple[str, Callable[..., dict[str, object]]], ...] = (
+_CONTACT: tuple[tuple[str, Callable[..., dict[str, Any]]], ...] = (
     (rf"({_Q}) resistive", _one("resistive", "current")),
     (rf"({_Q}) general(?: use| purpose)?", _one("general", "current")),
     (rf"({_Q}) AC-3(?: ({_Q}))?", _main("ac3")),
@@ -192,7 +193,7 @@ def _motor(text: str, size: str, volts: str, kind: str | None, phases: str | Non
     locked: str | None) -> Spoken:  # fmt: skip
     by_current = size.rpartition(" ")[2] in ("A", "mA")
     si = _positive("--load", size, "current" if by_current else "power")
-    taken = () if kind else ("alternating current",)
+    taken: tuple[str, ...] = () if kind else ("alternating current",)
     if phases is None and kind != "DC":
         taken += ("single-phase",)
     if kind == "DC" and phases is not None:

@@ -22,6 +22,9 @@ _LINE = re.compile(
     r"(?P<id>.+?) = (?P<number>\S+) (?P<unit>.*?) ?\((?P<basis>[a-z]+): (?P<source>.*)\)", re.DOTALL
 )
 
+#: A figure of a type's entry is no table cell that a [[confirm]] could name.
+OWN_FILE = "to read, and to enter in a type file of your own beside the job"
+
 
 @dataclass(slots=True)
 class _Use:
@@ -71,7 +74,7 @@ def _row(use: _Use, job: Job, catalog: Catalog) -> Recalled:
     value = use.value
     row = Recalled(
         value.id, value.si, value.unit, value.source, _about(value.id, catalog),
-        tuple(use.rules), tuple(use.decides), use.danger,
+        tuple(use.rules), tuple(use.decides), use.danger, "to read" if "/" in value.id else OWN_FILE,
     )  # fmt: skip
     for confirm in job.confirms:
         if confirm.entry != value.id:

@@ -76,7 +76,7 @@ def names(row: Recalled) -> str:
 
 def recalled_csv(plan: Plan, rows: Sequence[Recalled]) -> str:
     """The same as a table for a spreadsheet; what is confirmed already is filled in."""
-    table = [(*COLUMNS, *FILL)]
+    table: list[tuple[str, ...]] = [(*COLUMNS, *FILL)]
     for row in rows:
         theirs = "" if row.theirs is None else f"{row.theirs:.7g} {row.unit}".removesuffix(" 1")
         table.append((

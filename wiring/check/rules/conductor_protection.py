@@ -41,34 +41,36 @@ def judge(case: Case, subject: str, run: Run) -> Draft:
     if found is None:
         raise Missing("supply.protective_device.rating", "read it on the panel label")
     device, amps, _ = found
-    limit, text = us_limit(case, run) if case.region == "us" else iec_limit(case, run)
+    limit, text, path = us_limit(case, run) if case.region == "us" else iec_limit(case, run)
     return compared(subject, Comparison(amps, limit, "at-most", "A"),
                     f"{device} {show(amps, 'A')} before {wanted_size(run)}", f"at most {show(limit, 'A')} "
                         f"({text})",
                     "put a smaller fuse of its own before it", "use the next larger size",
-                    key=f"{run.key}.size")  # fmt: skip
+                    key=f"{run.key}.size", path=path)  # fmt: skip
 
 
-def us_limit(case: Case, run: Run) -> tuple[float, str]:
-    """Largest device for a conductor in the United States [A], and the rule."""
+def us_limit(case: Case, run: Run) -> tuple[float, str, str]:
+    """Largest device for a conductor in the United States [A], the rule, and how it comes about."""
     size = wanted_size(run)
     small = case.cell_or_none("nec-240-4-d", size.name, "device")
-    found: list[tuple[float, str]] = []
+    found: list[tuple[float, str, str]] = []
     if small is not None:
-        found.append((small, "240.4(D)"))
+        found.append((small, "240.4(D)", f"{size}: {show(small, 'A')} by the table"))
     if run.power:
         full = sum(steady_a(case, case.after, x) for x in run.loads if x.kind == "motor")
-        found.append((full * case.cell("hoist-practice", "branch-breaker", "ratio"), "430.52"))
+        ratio = case.cell("hoist-practice", "branch-breaker", "ratio")
+        found.append((full * ratio, "430.52", f"{show(full, 'A')} x {ratio:g} = {show(full * ratio, 'A')}"))
     else:
         column = case.cell_or_none("nec-430-72-b", size.name, "column_c")
         if column is not None:
-            found.append((column, "430.72(B) column C"))
-        amps, _ = ampacity(case, run)
-        found.append((amps * case.cell("nec-610-limits", "control-device", "ratio"), "610.53"))
+            found.append((column, "430.72(B) column C", f"{size}: {show(column, 'A')} by the table"))
+        amps, how = ampacity(case, run)
+        ratio = case.cell("nec-610-limits", "control-device", "ratio")
+        found.append((amps * ratio, "610.53", f"{how}; x {ratio:g} = {show(amps * ratio, 'A')}"))
     return max(found)
 
 
-def iec_limit(case: Case, run: Run) -> tuple[float, str]:
-    """Largest device for a conductor elsewhere [A], and the rule."""
-    amps, _ = ampacity(case, run)
-    return amps, "device not above ampacity, 7.2"
+def iec_limit(case: Case, run: Run) -> tuple[float, str, str]:
+    """Largest device for a conductor elsewhere [A], the rule, and how it comes about."""
+    amps, how = ampacity(case, run)
+    return amps, "device not above ampacity, 7.2", how

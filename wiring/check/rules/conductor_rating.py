@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
-from wiring.check.loads import source_volts
 from wiring.check.rule import iec, rule, us
 from wiring.files.quantity import show
 from wiring.model.job import Cable
+from wiring.model.value import certain
 
 
 @rule(
@@ -59,12 +59,16 @@ def judge(case: Case, subject: str, key: str, cable: Cable) -> Draft:
             f"{key}.type", "read the insulation voltage on the jacket; enter a cable file of your own"
         )
     volts = highest(case)
-    return compared(subject, Comparison(volts, kind.rated_v, "at-most", "V"),
-                    f"{show(volts, 'V', toward='up')} on {kind.title}", f"at most {kind.rated_v:.0f} V",
+    source = f"cable type {kind.id}: {kind.source.title}"
+    rated = case.use(certain(f"{kind.id}.rated_v", kind.rated_v, "V", kind.source.basis, source))
+    return compared(subject, Comparison(volts, rated, "at-most", "V"),
+                    f"{show(volts, 'V', toward='up')} on {kind.title}", f"at most {rated:.0f} V",
                     "use a cable with a higher insulation voltage", key=f"{key}.type")  # fmt: skip
 
 
 def highest(case: Case) -> float:
     """Highest voltage between two conductors of the job. [V]"""
     stated = case.job.supply.voltage
-    return max(stated.si if stated else 0.0, source_volts(case.after))
+    own = case.amount(stated, "supply.voltage", unit="V") if stated else 0.0
+    sources = [p for p in case.after.parts if p.kind == "source" and "voltage" in p.values]
+    return max([own, *(case.of(p, "voltage") for p in sources)])

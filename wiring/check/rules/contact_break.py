@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
-from wiring.check.duty import Duty, duties, steady
-from wiring.check.loads import describe, starting_a
+from wiring.check.duty import Duty, duties
+from wiring.check.loads import describe, starting_a, steady_a
 from wiring.check.rule import iec, rule, us
 from wiring.check.switching import coil_limits, motor_limits
 from wiring.files.quantity import show
@@ -34,11 +34,13 @@ def check(case: Case) -> Iterable[Draft]:
         motors = duty.kinds("motor")
         if not duty.kinds("coil", "motor"):
             return None
+        each = starting_a if motors else steady_a
+        shares = {x.name: each(case, case.after, x) for x in motors or duty.loads}
+        parts = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items())
+        amps = sum(shares.values())
         if motors:
-            amps = sum(starting_a(case, case.after, x) for x in motors)
             limits = motor_limits(case, duty.rated, duty.volts)
         else:
-            amps = steady(case, duty)
             limits = coil_limits(case, duty.rated, duty.volts, duty.ac)
         if limits is None or limits.breaking is None:
             kind = "motor" if motors else "coil"
@@ -47,6 +49,8 @@ def check(case: Case) -> Iterable[Draft]:
         return compared(subject, Comparison(amps, limits.breaking, "at-most", "A"),
                         f"opens {show(amps, 'A', toward='up')} ({describe(duty.loads)})",
                         f"at most {show(limits.breaking, 'A')} ({limits.text})",
-                        "let it drive a relay or contactor", key=duty.rated.key)  # fmt: skip
+                        "let it drive a relay or contactor", key=duty.rated.key,
+                        path=f"{parts} = {show(amps, 'A', toward='up')}; {limits.text} opens "
+                        f"{show(limits.breaking, 'A')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)

@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
-from wiring.check.duty import Duty, duties, steady
-from wiring.check.loads import describe
+from wiring.check.duty import Duty, duties
+from wiring.check.loads import describe, steady_a
 from wiring.check.rating import Rated
 from wiring.check.rule import iec, rule, us
 from wiring.check.switching import coil_limits
@@ -34,13 +34,15 @@ def check(case: Case) -> Iterable[Draft]:
     def judge(subject: str, duty: Duty) -> Draft | None:
         if not duty.loads:
             return None
-        amps = steady(case, duty)
+        shares = {x.name: steady_a(case, case.after, x) for x in duty.loads}
+        amps = sum(shares.values())
         limit, text = carrying(case, duty)
         parts = describe(duty.loads)
+        path = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items())
         return compared(subject, Comparison(amps, limit, "at-most", "A"),
                         f"{show(amps, 'A', toward='up')} for {parts}", f"at most {show(limit, 'A')} ({text})",
                         "spread the loads over two outputs", "let it drive a contactor or relay",
-                        key=duty.rated.key, path=f"sum of {len(duty.loads)}: {parts}")  # fmt: skip
+                        key=duty.rated.key, path=f"{path} = {show(amps, 'A', toward='up')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)
 
