@@ -18,7 +18,7 @@ def run(args: argparse.Namespace) -> int:
     """Draw one sheet. Exit 0 when written, or the verdict with --strict."""
     if Path(args.out).suffix.lower() not in SUFFIXES:
         raise UsageError(f"-o {args.out}: found '{Path(args.out).suffix}'; allowed: {' '.join(SUFFIXES)}")
-    plan = planned(args.file)
+    plan = planned(args.file, faults="single")  # the verdict box says what check says
     if plan.before is None:
         raise UsageError("nothing to draw: the hoist type is unknown; find it with: holdrun catalog hoist")
     write_file(args.out, rendered(plan, args))
