@@ -191,3 +191,18 @@ def test_json_document(capsys: pytest.CaptureFixture[str]) -> None:
     inching = next(a for a in told["answers"] if a["category"] == "inching")
     assert inching["missing"] and inching["verdict"] == "unknown"
     assert all(a["source"] for a in told["answers"] if a["verdict"] != "not-applicable")
+
+
+def test_direct_current_code() -> None:
+    """R300 serves 28 VA on direct current: 12 W at 24 V stands by its own voltage, 28 W is cut by 1 A."""
+    found = ask("R300, 10 A resistive", "coil 12 W 24 V DC")
+    assert {answer(found, c).verdict for c in ("kind of load", "voltage", "make", "break")} == {Verdict.PASS}
+    assert (numbers(found, "make"), numbers(found, "voltage")) == ((0.5, 1.0), (24.0, 300.0))
+    assert verdicts(ask("R300, 10 A resistive", "coil 28 W 24 V DC"))["make"] == "fail"
+    assert verdicts(ask("R150, 10 A resistive", "coil 12 W 220 V DC"))["voltage"] == "fail"
+
+
+def test_a_motor_rating_says_what_it_carries() -> None:
+    """A contact with nothing but a motor rating runs a motor up to the current that rating stands for."""
+    assert numbers(ask("1/3 hp 120 V", "motor 5 A 120 V"), "steady") == (5.0, 7.2)
+    assert verdicts(ask("1/3 hp 120 V", "motor 7.3 A 120 V"))["steady"] == "fail"

@@ -50,7 +50,9 @@ def pilot_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | N
         if table is None or code not in table.rows:
             continue
         found = pilot_code(case, table, code)
-        make, breaking = make_limit(found, volts), break_limit(found, volts)
+        breaking = break_limit(found, volts)
+        # a direct-current code has one figure for both, which rises below its lowest voltage
+        make = make_limit(found, volts) if ac else breaking
         return Limits(make, breaking, None, f"pilot duty {code}")
     return None
 
@@ -149,14 +151,11 @@ def voltage_ceiling(case: Case, rated: Rated, ac: bool) -> tuple[float, str] | N
             found.append((direct, f"{direct:g} V DC"))
         elif rated.has("dc13_24"):
             found.append((30.0, "DC-13 at 24 V"))
-        return max(found, default=None)
+        return max([*found, *pilot_ceilings(case, rated, "pilot-duty-dc")], default=None)
     stated = rated.use(case, "voltage_ac")
     if stated is not None:
         found.append((stated, f"{stated:g} V AC"))
-    for word in rated.words.get("pilot", "").replace("/", ",").split(","):
-        ceiling = case.cell_or_none("pilot-duty-ac", word.strip().upper(), "voltage")
-        if ceiling is not None:
-            found.append((ceiling, f"pilot duty {word.strip().upper()}"))
+    found += pilot_ceilings(case, rated, "pilot-duty-ac")
     if not found:
         for name, volts in (
             ("ac15_240", 264.0),
@@ -167,3 +166,14 @@ def voltage_ceiling(case: Case, rated: Rated, ac: bool) -> tuple[float, str] | N
             if rated.has(name):
                 found.append((volts, name))
     return max(found, default=None)
+
+
+def pilot_ceilings(case: Case, rated: Rated, table: str) -> list[tuple[float, str]]:
+    """Highest voltage of each printed code that stands in a table [V], and the code in words."""
+    found = []
+    for word in rated.words.get("pilot", "").replace("/", ",").split(","):
+        code = word.strip().upper()
+        ceiling = case.cell_or_none(table, code, "voltage")
+        if ceiling is not None:
+            found.append((ceiling, f"pilot duty {code}"))
+    return found

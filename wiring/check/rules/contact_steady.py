@@ -10,7 +10,7 @@ from wiring.check.duty import Duty, duties
 from wiring.check.loads import describe, steady_a
 from wiring.check.rating import Rated
 from wiring.check.rule import iec, rule, us
-from wiring.check.switching import coil_limits
+from wiring.check.switching import coil_limits, motor_limits
 from wiring.files.quantity import show
 
 
@@ -60,6 +60,10 @@ def carrying(case: Case, duty: Duty) -> tuple[float, str]:
         limits = coil_limits(case, rated, duty.volts, duty.ac)
         if limits is not None and limits.breaking is not None:
             return limits.breaking, limits.text
+    if not found and duty.kinds("motor"):
+        motor = motor_limits(case, rated, duty.volts)
+        if motor is not None and motor.running is not None:
+            found.append((motor.running, motor.text))
     if not found:
         for name in ("ac3", "ac15_120", "ac15_240", "dc13_24"):
             if (v := rated.use(case, name)) is not None:
