@@ -179,8 +179,13 @@ def supply_volts(circuit: Circuit, part: Part) -> float:
 
 
 def source_volts(circuit: Circuit) -> float:
-    """Largest single source of the supply. [V]"""
-    found = [p.values["voltage"].si for p in circuit.parts if p.kind == "source" and "voltage" in p.values]
+    """Voltage between the poles of the supply: the largest source, or both where two lines stand
+    opposite each other. [V]"""
+    sources = [p.values for p in circuit.parts if p.kind == "source" and "voltage" in p.values]
+    found = [values["voltage"].si for values in sources]
+    phases = [values["phase"].si if "phase" in values else 0.0 for values in sources]
+    if len(found) == 2 and round(abs(phases[0] - phases[1])) == 180:
+        return sum(found)
     return max(found, default=0.0)
 
 

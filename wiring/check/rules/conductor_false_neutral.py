@@ -9,7 +9,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.nets import Net, poles
 from wiring.check.rule import iec, rule, us
-from wiring.model.circuit import Part
+from wiring.model.circuit import Part, Stop
 
 
 @rule(
@@ -39,7 +39,7 @@ def check(case: Case) -> Iterable[Draft]:
 
 def judge(case: Case, subject: str, part: Part) -> Draft:
     """One added load."""
-    fixed = isolating(case)
+    fixed = working(case)
     net = Net(case.after, fixed)
     real = {net.node(p) for p in poles(case.after)}
     ends = [pin for pin in part.pins if net.node(pin) in real]
@@ -76,3 +76,18 @@ def supplied(case: Case, part: Part) -> bool:
 def isolating(case: Case) -> set[str]:
     """Contacts of isolators and plugs: closed in every state in which anything works."""
     return {n for s in case.after.stops if s.kind in ("isolator", "plug") for n in s.parts}
+
+
+def working(case: Case) -> set[str]:
+    """Contacts of isolators and plugs, and of stops that open every pole at once: while one of them
+    is open, nothing behind it works."""
+    fixed = isolating(case)
+    return fixed | {name for s in case.after.stops if every_pole(case, s, fixed) for name in s.parts}
+
+
+def every_pole(case: Case, stop: Stop, fixed: set[str]) -> bool:
+    """True where a stop opens two poles of the supply or more."""
+    net = Net(case.after, fixed)
+    live = {net.node(p) for p in poles(case.after)}
+    opened = {net.node(pin) for name in stop.parts for pin in case.after.part(name).pins} & live
+    return len(opened) > 1

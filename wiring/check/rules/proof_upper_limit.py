@@ -58,6 +58,11 @@ def judge(case: Case, subject: str, item: tuple[str, str]) -> Draft:
                   "state a slip clutch with its source", about=about, key="device")  # fmt: skip
 
 
+def _ends_at_top(by: str) -> bool:
+    """True for a device that lets go at the top; a load-pressure brake holds a load and ends nothing."""
+    return any(word in by for word in _OTHER) and "brake" not in by
+
+
 def limits(circuit: Circuit) -> list[str]:
     return [i.name for i in circuit.inputs if i.kind == "limit"]
 
@@ -65,6 +70,6 @@ def limits(circuit: Circuit) -> list[str]:
 def stated(case: Case) -> str:
     """A slip clutch or load-pressure device that the job states with source; empty where none."""
     holding = case.job.hoist.load_holding
-    if holding and holding.source and any(w in holding.by.lower() for w in _OTHER):
+    if holding and holding.source and _ends_at_top(holding.by.lower()):
         return f"{holding.by} ({holding.source})"
     return answered(case, "proof.upper-limit")

@@ -31,7 +31,9 @@ def check(case: Case) -> Iterable[Draft]:
     if not case.after.earth:
         return ()
     # only contacts that are closed in every working state join: isolators and plugs
-    net = Net(case.after, isolating(case))
+    # and, as the usual exception, the contact of an overload relay
+    overload = {p.name for p in case.after.parts if p.kind == "contact" and p.by.startswith("thermal:")}
+    net = Net(case.after, isolating(case) | overload)
     earth = net.node(case.after.earth)
     if earth not in net.live:
         return ()
