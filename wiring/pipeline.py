@@ -173,14 +173,15 @@ def specification(job: Job, catalog: Catalog | None = None) -> tuple[Want, ...]:
     return wants(job, catalog or load_catalog(Path(job.file).parent))
 
 
-def remedy(plan_: Plan, text: str | None = None, faults: str = "none") -> tuple[Change, ...]:
+def remedy(plan_: Plan, text: str | None = None, faults: str = "single") -> tuple[Change, ...]:
     """Changes of the job file that answer what fails, the smallest for each finding, the whole last.
 
-    text: the file's, where it was edited and not saved. faults: what every candidate is tried with.
+    text: the file's, where it was edited and not saved. faults: what the whole change is proved with.
     """
     from wiring.planner import remedies
 
-    return remedies(plan_, lambda job, catalog: plan(job, catalog, faults=faults), text)
+    prove = None if faults == "none" else lambda job, catalog: plan(job, catalog, faults=faults)
+    return remedies(plan_, plan, text, prove)
 
 
 def identify(job: Job, catalog: Catalog | None = None) -> Session:
