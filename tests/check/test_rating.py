@@ -78,6 +78,13 @@ def test_resistive_figure_is_no_motor_rating() -> None:
     assert answer(found, "make").missing
 
 
+def test_amperes_tell_no_horsepower() -> None:
+    """Where amperes stand in for a motor rating, what relays of those amperes are printed with is shown."""
+    path = answer(ask("12 A resistive", "motor 1/4 hp 120 V"), "kind of load").finding.path
+    assert "1/3" in path and "1/4" in path
+    assert "other relays" not in answer(ask(RELAY, "motor 1/4 hp 120 V"), "kind of load").finding.path
+
+
 def test_coil_without_inrush_is_unknown_on_make() -> None:
     """A coil with one figure has a holding power and no inrush: make is unknown and says so."""
     found = ask(RELAY, "coil 8 VA 24 V AC")

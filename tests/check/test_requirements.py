@@ -168,6 +168,9 @@ def test_without_a_converted_circuit_tests_are_still_to_come() -> None:
     """While the types are unknown no test is waved through as not applicable."""
     found = answered(job(), made("commissioning:loss"), report(), (), built=False)
     assert found[0].state == "to show"
+    rule = made("mode.idle-off")
+    assert answered(job(), rule, report(Verdict.NOT_APPLICABLE), (), built=False)[0].state == "unknown"
+    assert answered(job(), rule, report(Verdict.PASS), (), built=False)[0].state == "met"
 
 
 def test_order_of_states() -> None:

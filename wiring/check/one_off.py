@@ -31,6 +31,8 @@ from wiring.model.rating import OneOff, RatingAnswer
 from wiring.model.value import Value, certain
 
 _HZ = {"us": 60.0, "iec": 50.0}
+#: Ratings printed for a voltage this near count as for the same supply.
+_NEAR_V = 0.1
 
 #: Category, the rules that answer it, and why there may be nothing to answer.
 _CATEGORIES = (
@@ -80,6 +82,8 @@ def one_off(
     }
     report = judge(job, catalog, circuit, circuit, _behaviour(), rules=rules)
     answers = tuple(_answer(name, rules, none, report.findings) for name, rules, none in _CATEGORIES)
+    if spoken.kind == "motor":
+        answers = tuple(_with_printed(a, rating, spoken, catalog) for a in answers)
     verdict = job_verdict(a.finding for a in answers)
     return OneOff(contact, load, region, spoken.taken_as, verdict, answers, _NOT_CHECKED)
 
@@ -96,6 +100,25 @@ def _answer(category: str, names: tuple[str, ...], none: str, findings: Iterable
     figure = _FIGURES.get(missing[1].rpartition(".")[2], missing[1])
     found = f"not given: {figure}"
     return RatingAnswer(category, replace(worst, found=found, where=""), (figure,))
+
+
+def _with_printed(answer: RatingAnswer, rating: Rating, spoken: Spoken, catalog: Catalog) -> RatingAnswer:
+    """Where amperes stand in for a motor rating: what is printed on relays of those amperes."""
+    amps, finding = rating.resistive or rating.general, answer.finding
+    if amps is None or answer.category != "kind of load" or "rated resistive only" not in finding.found:
+        return answer
+    table = catalog.tables["relay-motor-ratings"]
+    alike = [
+        row for row in table.rows
+        if (a := table.cell(row, "resistive")) and (v := table.cell(row, "voltage"))
+        and abs(a.si - amps.si) < 0.05 and abs(v.si - spoken.volts) <= _NEAR_V * spoken.volts
+    ]  # fmt: skip
+    if not alike:
+        return answer
+    printed = sorted({str(table.rows[r].get("hp") or "no") for r in alike}, key=lambda hp: (len(hp), hp))
+    path = (f"other relays of {amps} are printed with {' or '.join(printed)} hp at this voltage, some with none: "
+            "nothing about a motor follows from amperes")  # fmt: skip
+    return replace(answer, finding=replace(finding, path=path))
 
 
 # ---- the circuit of three parts --------------------------------------------------------------------

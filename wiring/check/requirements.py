@@ -47,7 +47,7 @@ def requirements(
         replies = [
             _asked(job, clause) if name == QUESTION
             else _tested(name.removeprefix(TEST), outcomes, built, report.stage) if name.startswith(TEST)
-            else _ruled(name, by_rule)
+            else _ruled(name, by_rule, built)
             for name in clause.answered_by
         ]  # fmt: skip
         found.append(Requirement(clause, tuple(replies), worst(r.state for r in replies)))
@@ -60,8 +60,9 @@ def worst(states: Iterable[str]) -> str:
     return next((state for state in STATES if state in seen), "open question")
 
 
-def _ruled(name: str, by_rule: Mapping[str, Sequence[Finding]]) -> Reply:
-    """What a rule, or every rule of the proof, says."""
+def _ruled(name: str, by_rule: Mapping[str, Sequence[Finding]], built: bool) -> Reply:
+    """What a rule, or every rule of the proof, says. Where there is no converted circuit yet, a rule
+    without a subject says nothing."""
     rules = [r for r in by_rule if r.startswith("proof.")] if name == PROOF else [name]
     found = sorted((f for r in rules for f in by_rule.get(r, ())), key=sort_key)
     if not found:
@@ -72,7 +73,10 @@ def _ruled(name: str, by_rule: Mapping[str, Sequence[Finding]]) -> Reply:
     state = worst(_STATE[f.verdict] for f in found)
     first = next(f for f in found if _STATE[f.verdict] == state)
     more = sum(_STATE[f.verdict] == state for f in found) - 1
-    says = f"{first.subject}: {first.found}" + (f" (and {more} more)" if more else "")
+    if state == "not applicable" and not built:
+        return Reply(name, "unknown", "nothing to judge while hoist or receiver is unknown")
+    subject = "" if first.subject == name else f"{first.subject}: "
+    says = f"{subject}{first.found}" + (f" (and {more} more)" if more else "")
     return Reply(name, state, says)
 
 
