@@ -116,8 +116,8 @@ def _with_printed(answer: RatingAnswer, rating: Rating, spoken: Spoken, catalog:
     if not alike:
         return answer
     printed = sorted({str(table.rows[r].get("hp") or "no") for r in alike}, key=lambda hp: (len(hp), hp))
-    path = (f"other relays of {amps} are printed with {' or '.join(printed)} hp at this voltage, some with none: "
-            "nothing about a motor follows from amperes")  # fmt: skip
+    path = (f"other relays of {amps} are printed with {' or '.join(printed)} hp at this voltage, some with "
+            "none: nothing about a motor follows from amperes")  # fmt: skip
     return replace(answer, finding=replace(finding, path=path))
 
 
