@@ -25,19 +25,21 @@ def planned(name: str) -> Plan:
 
 def numbers(name: str) -> list[Finding]:
     report = planned(name).report
-    return [f for f in (*report.findings, *report.to_show) if f.measured is not None]
+    shown = (*report.findings, *report.to_show)
+    # a number of the proof is read off the simulation of the whole circuit, not reckoned from a few values
+    return [f for f in shown if f.measured is not None and not f.rule.startswith("proof.")]
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_number_has_its_values_and_its_computation(name: str) -> None:
-    """Each compared number lists what it was made from, each with address, basis and source."""
+    """Each number lists what it was made from, with address, basis and source; where it met a limit, how."""
     found = numbers(name)
     assert len(found) > 20
     for finding in found:
         at = (finding.rule, finding.subject)
-        assert finding.values and finding.source and finding.unit and finding.limit is not None, at
+        assert finding.values and finding.source and finding.unit, at
         assert all(LINE.fullmatch(line) for line in finding.values), at
-        assert re.search(r"\d", finding.path), at
+        assert finding.limit is None or re.search(r"\d", finding.path), at
 
 
 @pytest.mark.parametrize("name", NAMES)
