@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -29,17 +28,6 @@ def _of(name: str, neighbour: str) -> Any:
     if name in wiring.__all__:
         return getattr(wiring, name)
     return getattr(sys.modules[getattr(wiring, neighbour).__module__], name)
-
-
-def has(name: str) -> bool:
-    """Whether the engine can do this yet: the door names it and the room behind it is there."""
-    import wiring
-
-    try:
-        getattr(wiring, name)
-    except (AttributeError, ImportError):
-        return False
-    return True
 
 
 @cache
@@ -135,8 +123,3 @@ def write(path: Path, data: bytes | str) -> None:
     from wiring import atomic_write
 
     atomic_write(path, data)
-
-
-def job_named(job: Job, file: str) -> Job:
-    """The same job under another file name."""
-    return replace(job, file=file)

@@ -6,7 +6,7 @@ from textual.app import App
 from textual.screen import Screen
 
 from tui.steps.order import STEPS
-from wiring.sheets.words import CAUTION, wrap
+from wiring.sheets.words import CAUTION
 
 FIRST = (
     "Number keys go to a step, function keys do it also while a value is typed. Arrows move, Enter edits, "
@@ -17,7 +17,7 @@ FIRST = (
 
 def help_text(screen: Screen[object], app: App[object]) -> str:
     """Steps, then every key that does something here, grouped by the part it belongs to."""
-    lines = [wrap(line) for line in FIRST] + ["", "Steps"]
+    lines = [*FIRST, "", "Steps"]
     lines += [f"  {s.key}  {s.twin.upper():<4} {s.name:<12} {s.about}" for s in STEPS]
     groups: dict[str, list[str]] = {}
     for key, active in screen.active_bindings.items():
@@ -30,7 +30,7 @@ def help_text(screen: Screen[object], app: App[object]) -> str:
             groups.setdefault(where, []).append(f"  {shown:<14} {binding.description}")
     for where, keys in groups.items():
         lines += ["", PLACES.get(where, where), *sorted(set(keys))]
-    return "\n".join([*lines, "", wrap(CAUTION)])
+    return "\n".join([*lines, "", CAUTION])
 
 
 PLACES = {

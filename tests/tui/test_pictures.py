@@ -5,16 +5,18 @@ from __future__ import annotations
 import asyncio
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from pytest_snapshot.plugin import Snapshot
+from textual.content import Content
 
 import wiring
 from tests.tui.drive import SIZES, SMALL, desk, planned, press, settled, until
 from tui import door
 from tui.app import HoldrunApp
-from tui.steps import bench, identify
+from tui.steps import bench, benchtest, identify
 from tui.steps.order import STEPS
 from tui.widgets import types
 from wiring.model.behaviour import (
@@ -91,6 +93,9 @@ def still(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     )
     monkeypatch.setattr(wiring, "draw", lambda *args, **named: "drawing")
     monkeypatch.setattr(wiring, "written", lambda drawing, suffix: "Circuit\n  1  ● L ── ┤/├ Q1 ── ● F1.2\n")
+    monkeypatch.setattr(wiring, "bench_test", lambda job, entries: SimpleNamespace(passed=frozenset()))
+    monkeypatch.setattr(benchtest, "told", lambda session, said: Content("Next: hold the key"))
+    monkeypatch.setattr(benchtest, "replace", lambda session, **named: session)
     monkeypatch.setattr(wiring, "commissioning", lambda plan: ())
     monkeypatch.setattr(
         types, "page_text", lambda kind, id, folder: f"{kind} {id}\n\nLook for\n  what is there\n"

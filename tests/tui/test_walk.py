@@ -155,6 +155,56 @@ def test_a_remedy_is_found_shown_as_lines_and_taken(malt: Path, monkeypatch: pyt
     run(work())
 
 
+def test_the_receiver_is_tested_on_the_bench_step_by_step(first_try: Path) -> None:
+    """A wrong answer is refused with the reason, a right one stands in the file, undo takes it back."""
+
+    async def work() -> None:
+        app = HoldrunApp(str(first_try), auto_faults=False)
+        async with app.run_test(size=SMALL) as pilot:
+            shown = await planned(pilot)
+            before = len(shown.sight.open.at("bench"))
+            await press(pilot, "5", NEXT, NEXT, NEXT, NEXT, NEXT)
+            await until(pilot, lambda: "Next:" in text(pilot), "the first step")
+            await press(pilot, "enter", *"maybe", "enter")
+            assert "allowed: yes" in text(pilot)
+            await press(pilot, "enter", *"yes", "enter")
+            leaf = shown.pane.query_one("BenchTest")  # type: ignore[union-attr]
+            for _ in range(20):
+                wanted = leaf.session.wanted()  # type: ignore[attr-defined]
+                if wanted.step.kind not in ("closed", "split", "jumper", "which", "bare"):
+                    break
+                await press(pilot, "s")
+            await press(pilot, "enter", *"opens", "enter")
+            await until(pilot, lambda: len(shown.sight.open.at("bench")) == before + 1, "the result")
+            assert shown.sight.open.at("bench")[-1]["result"] == "opens"
+            await press(pilot, "ctrl+z")
+            assert len(shown.sight.open.at("bench")) == before
+
+    run(work())
+
+
+def test_every_receiver_type_is_judged_and_one_is_taken(malt: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The leaf lists the planner's answers, best first; Enter writes the type."""
+    from wiring.model.proposal import Fit, Want
+
+    fits = (Fit("six-channel-stop-pair", "with devices", None, ("a fuse",), ("a mode",), "because"),)
+    monkeypatch.setattr(wiring, "fit", lambda job, entries: fits)
+    monkeypatch.setattr(wiring, "specification", lambda job, entries: (Want("outputs", "2", "two motions"),))
+
+    async def work() -> None:
+        app = HoldrunApp(str(malt), auto_faults=False)
+        async with app.run_test(size=SMALL) as pilot:
+            shown = await planned(pilot)
+            await press(pilot, "5", "left_square_bracket", "j")
+            await until(pilot, lambda: "1 types judged" in text(pilot), "the answers")
+            assert "with devices" in text(pilot)
+            assert "two motions" in text(pilot)
+            await press(pilot, "enter")
+            assert shown.sight.open.at("receiver.type") == "six-channel-stop-pair"
+
+    run(work())
+
+
 def test_a_measured_result_is_compared_and_recorded_with_the_digest(malt: Path) -> None:
     """Commissioning: test, result, name; the record carries this plan's digest."""
 

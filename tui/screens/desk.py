@@ -36,6 +36,8 @@ class Desk(Filing, Editing, Screen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(f"{'minus' if s.key == '-' else s.key},{s.twin}", f"step('{s.name}')", s.name, show=False)
           for s in STEPS),
+        Binding("right_square_bracket", "leaf(1)", "next leaf", key_display="]", show=False),
+        Binding("left_square_bracket", "leaf(-1)", "leaf before", key_display="[", show=False),
         Binding("f1", "help", "help", priority=True),
         Binding("ctrl+s", "save", "save", priority=True),
         Binding("ctrl+z", "undo", "undo", priority=True),
@@ -111,6 +113,12 @@ class Desk(Filing, Editing, Screen[None]):
     async def action_next_step(self, by: int) -> None:
         at = STEPS.index(self.step)
         await self.action_step(STEPS[(at + by) % len(STEPS)].name)
+
+    async def action_leaf(self, by: int) -> None:
+        """Turn to another leaf of this step."""
+        self.query_one(EditorLine).rest("")
+        if self.pane is not None:
+            await self.pane.turn_by(by)
 
     @property
     def pane(self) -> StepPane | None:

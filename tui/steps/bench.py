@@ -45,11 +45,11 @@ class BenchLeaf(Vertical):
     """Keys are held with the mouse or latched with Space; everything else is turned."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("z", "back", "step back"),
+        Binding("z", "back", "back"),
         Binding("x", "fault", "break something", show=False),
         Binding("r", "repair", "repair", show=False),
         Binding("n", "anew", "begin anew", show=False),
-        Binding("c", "circuit", "words or rungs"),
+        Binding("c", "circuit", "rungs"),
     ]
 
     def __init__(self) -> None:

@@ -31,9 +31,9 @@ class Sheet(Vertical):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("x", "export", "export"),
-        Binding("o", "view", "open in viewer"),
-        Binding("m", "symbols", "symbols"),
-        Binding("h", "state", "highlight a state"),
+        Binding("o", "view", "open in viewer", show=False),
+        Binding("m", "symbols", "other symbols", show=False),
+        Binding("h", "state", "highlight a state", show=False),
     ]
 
     def __init__(self, sheet: str) -> None:
@@ -42,7 +42,7 @@ class Sheet(Vertical):
         self.symbols = ""
         self.state = ""
         self.sight: Sight | None = None
-        self._drawn: tuple[Any, ...] | None = None
+        self._drawn: tuple[Plan | None, str, str] = (None, "", "")
 
     def compose(self) -> ComposeResult:
         yield Static("", markup=False, classes="note quiet", id=f"{self.sheet}-note")
@@ -55,11 +55,10 @@ class Sheet(Vertical):
             self.query_one(TextPage).put("... planning")
             return
         self.symbols = self.symbols or sight.plan.job.region
-        wanted = (sight.plan.digest, self.symbols, self.state)
+        plan = sight.plan
         self.say()
-        if wanted != self._drawn:
-            self._drawn = wanted
-            plan = sight.plan
+        if plan is not self._drawn[0] or (self.symbols, self.state) != self._drawn[1:]:
+            self._drawn = (plan, self.symbols, self.state)
             self.run_worker(lambda: self._draw(plan), thread=True, exclusive=True, exit_on_error=False)
 
     def say(self, more: str = "") -> None:

@@ -97,9 +97,9 @@ class Identify(Vertical):
     """Enter types the reading that is asked for, `s` skips it, `t` takes the roles that are certain."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "read", "type the reading"),
-        Binding("s", "skip", "cannot be taken"),
-        Binding("t", "take", "take certain roles"),
+        Binding("enter", "read", "reading"),
+        Binding("s", "skip", "skip"),
+        Binding("t", "take", "take roles"),
     ]
 
     def __init__(self) -> None:

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.events import Click
@@ -33,6 +32,9 @@ class Findable(Protocol):
     def go_to(self, path: str) -> bool: ...
 
 
+ROOM = 62  # cells of leaf names that leave room for the longer hint on the smallest screen
+
+
 class LeafBar(Static):
     """The names of a step's leaves in one line; the one shown is in brackets of its own."""
 
@@ -49,13 +51,13 @@ class LeafBar(Static):
     def show(self, current: int) -> None:
         self.spans, parts, at = [], [], 0
         for number, name in enumerate(self.names):
-            word = f"▸{name} " if number == current else f" {name} "
+            word = f"▸{name}" if number == current else f" {name}"
             parts.append((word, "bold $primary" if number == current else "$secondary"))
             self.spans.append((at, at + len(word)))
             at += len(word) + 1
             parts.append((" ", ""))
         if len(self.names) > 1:
-            parts.append((" [ ] other leaf", "$secondary"))
+            parts.append((" [ ]" if at > ROOM else " [ ] other leaf", "$secondary"))
         self.update(Content.assemble(*parts))
 
     def on_click(self, event: Click) -> None:
@@ -68,10 +70,6 @@ class LeafBar(Static):
 class StepPane(Vertical):
     """Base of every step. Subclasses name their leaves: (name, how to make the part)."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("right_square_bracket", "leaf(1)", "next leaf", key_display="]", show=False),
-        Binding("left_square_bracket", "leaf(-1)", "leaf before", key_display="[", show=False),
-    ]
     LEAVES: ClassVar[tuple[tuple[str, Callable[[], Widget]], ...]] = ()
 
     def __init__(self, step: Step) -> None:
@@ -125,7 +123,7 @@ class StepPane(Vertical):
             if isinstance(part, Shows):
                 self.call_later(part.show_sight, self.sight)
 
-    async def action_leaf(self, by: int) -> None:
+    async def turn_by(self, by: int) -> None:
         """Turn to the next leaf and put the cursor there."""
         await self.turn((self.leaf + by) % len(self.LEAVES))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tui.steps.benchtest import BenchTest
+from tui.steps.fit import WhichFits
 from tui.steps.pane import StepPane
 from tui.widgets.grid import Grid
 from tui.widgets.ledger import Ledger
@@ -18,4 +19,5 @@ class ReceiverPane(StepPane):
         ("Transmitters", lambda: Grid("transmitter")),
         ("Bench test", BenchTest),
         ("Results", lambda: Grid("bench")),
+        ("Fit", WhichFits),
     )

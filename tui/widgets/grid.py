@@ -110,6 +110,10 @@ class Grid(Table):
             line = whole
         self.screen.post_message(Hint(line))
 
+    def on_focus(self) -> None:
+        if not self.rows_of_job:
+            self.screen.post_message(Hint(f"no {self.block.replace('.', ' ')} yet: a adds one"))
+
     @on(DataTable.CellSelected)
     def _entered(self, event: DataTable.CellSelected) -> None:
         event.stop()

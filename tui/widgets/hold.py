@@ -57,7 +57,7 @@ class HoldKey(Knob):
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space,enter", "latch", "hold, let go"),
+        Binding("space,enter", "latch", "hold"),
         Binding("escape", "let_go", "let go of all", show=False),
         *MOVES,
     ]

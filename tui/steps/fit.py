@@ -1,0 +1,105 @@
+"""Which receivers would do: every type of the catalog judged for this hoist, and what to buy by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from tui.messages import EditJob
+from tui.sight import Sight
+from tui.writing import setting
+from wiring.model.plan import Plan
+from wiring.sheets.words import clean
+
+if TYPE_CHECKING:
+    from wiring.model.proposal import Fit
+
+INK = {"direct": "$text-success", "with devices": "$text-warning", "do not use": "$text-error"}
+SIGN = {"direct": "·", "with devices": "?", "do not use": "✗"}
+
+
+def fit_text(fit: Fit) -> Content:
+    """One receiver type: the answer, what it needs, what stays open."""
+    parts: list[tuple[str, str] | str] = [
+        (f"{SIGN.get(fit.verdict, '?')} {fit.verdict}", f"bold {INK.get(fit.verdict, '')}".strip()),
+        (f"  {clean(fit.receiver)}\n", "bold"),
+        f"  {clean(fit.why)}\n",
+    ]
+    if fit.needs:
+        parts.append(f"  needs: {clean(', '.join(fit.needs))}\n")
+    parts += [(f"  open: {clean(one)}\n", "$secondary") for one in fit.open]
+    return Content.assemble(*parts)
+
+
+class WhichFits(Vertical):
+    """`j` judges every receiver type, Enter takes the one under the cursor into the job."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("j", "judge", "judge")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sight: Sight | None = None
+        self.found: tuple[Fit, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        yield Static("", markup=False, classes="note", id="fit-note")
+        yield OptionList(id="fits", markup=False)
+
+    def show_sight(self, sight: Sight) -> None:
+        self.sight = sight
+        if not self.found:
+            self.say("j: judge every receiver type for this hoist; each one is planned. Enter takes one.")
+
+    def say(self, text: str) -> None:
+        self.query_one("#fit-note", Static).update(Content(clean(text)))
+
+    def action_judge(self) -> None:
+        """Ask the planner in a worker."""
+        plan = self.sight.plan if self.sight else None
+        if plan is None or plan.before is None:
+            self.say("The hoist type comes first: step Hoist, key 3.")
+            return
+        self.say("... every type is planned; this takes a while")
+        self.run_worker(lambda: self._ask(plan), thread=True, exclusive=True, exit_on_error=False)
+
+    def _ask(self, plan: Plan) -> None:
+        import wiring
+
+        wants: tuple[Any, ...] = ()
+        try:
+            found, said = wiring.fit(plan.job, plan.catalog), ""
+            wants = wiring.specification(plan.job, plan.catalog)
+        except Exception as error:  # noqa: BLE001 - told, not fatal
+            found, said = (), f"not judged: {type(error).__name__}: {error}"
+        self.app.call_from_thread(self._show, found, wants, said)
+
+    def _show(self, found: tuple[Fit, ...], wants: tuple[Any, ...], said: str) -> None:
+        if not self.is_mounted:
+            return
+        self.found = found
+        options = self.query_one(OptionList)
+        options.clear_options()
+        options.add_options([Option(fit_text(one)) for one in found])
+        if wants:
+            lines = "\n".join(f"  {clean(one.what)}: {clean(one.wanted)}. {clean(one.why)}" for one in wants)
+            options.add_option(Option(Content.assemble(("To buy by\n", "bold"), lines), disabled=True))
+        self.say(said or f"{len(found)} types judged, best first")
+        if found:
+            options.highlighted = 0
+            options.focus()
+
+    @on(OptionList.OptionSelected)
+    def _taken(self, event: OptionList.OptionSelected) -> None:
+        event.stop()
+        if self.sight is not None and event.option_index < len(self.found):
+            word = self.found[event.option_index].receiver
+            edits = setting(self.sight.open, "receiver.type", word)
+            if edits:
+                self.screen.post_message(EditJob(edits, f"receiver type {word}"))
