@@ -9,9 +9,11 @@ import pytest
 
 from tests.planner.facts import DIFFERENCES, FACTS, RECEIVERS
 from tests.planner.made import CATALOG, job_of
+from wiring.circuit import build_after
 from wiring.model.proposal import Fit
 from wiring.pipeline import plan
 from wiring.planner import fit_receivers, specification
+from wiring.planner.oddness import Look
 
 LETTERS = {"direct": "D", "with devices": "I", "do not use": "X"}
 
@@ -93,3 +95,18 @@ def test_an_unknown_hoist_has_no_specification() -> None:
 
     job = job_of("capacitor-motor-direct-120", None)
     assert specification(replace(job, hoist=replace(job.hoist, type=None)), CATALOG) == ()
+
+
+def test_no_offered_wiring_uses_the_protective_conductor_as_a_return() -> None:
+    """In no cell of the table does a wire join the earth to anything, but for the one that earths the
+    secondary of a control transformer that is put in."""
+    for hoist in CATALOG.hoists:
+        for one in fits(hoist).values():
+            if one.proposal is None:
+                continue
+            job = one.proposal.job
+            mixed = Look(job, build_after(job, CATALOG)).mixed(job.connections)
+            bonded = any(
+                "control.ret" in w or "return of the control circuit" in w for w in one.proposal.reasons
+            )
+            assert mixed == (1 if bonded else 0), (hoist, one.receiver)

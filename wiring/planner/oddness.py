@@ -33,6 +33,10 @@ class Look:
         self.must = [p.name for p in after.points if p.owner in owners and p.name.endswith(":PE")]
         self.must += freed(after)
         self.must += [f"core:{core.id}" for core in job.cores if core.role and core.role != "spare"]
+        self.put_back = [gone.ends for gone in after.removed if gone.name.startswith("hoist:")]
+        self.earths = {p.name for p in after.points if p.name.rpartition(":")[2].rpartition(".")[2] == "PE"}
+        self.earths |= {after.earth, *(after.aliases.get(f"core:{c.id}", f"core:{c.id}") for c in job.cores
+                                       if c.role == "earth")}  # fmt: skip
         self.conductors = [f"{c.id}:{name}" for c in job.cables for name in c.order or ()]
         self.at = after.aliases
 
@@ -55,7 +59,14 @@ class Look:
         odd += BARE * sum(name not in used for name in self.conductors)
         odd += CROWD * sum(pin in count for pin in self.resting)
         odd += CROWD * sum(n - 2 for p, n in count.items() if n > 2 and not p.startswith("hoist:"))
+        odd += NUMBERS * sum(len({group(end) for end in ends}) == 1 for ends in self.put_back)
         return odd + EARTH * self._mixed(count, group)
+
+    def mixed(self, rows: Iterable[Connection]) -> int:
+        """In how many places these connections join the protective conductor to something else. An edit
+        that adds one is never a remedy: an earth that carries current is none."""
+        listed = list(rows)
+        return self._mixed({e for row in listed for e in (row.from_, row.to)}, self._groups(listed))
 
     def _groups(self, rows: list[Connection]) -> _Groups:
         groups = _Groups(self.at)
@@ -67,8 +78,8 @@ class Look:
         """Groups in which an earth terminal meets something else."""
         kinds: dict[str, set[bool]] = {}
         for point in points:
-            tail = point.rpartition(":")[2].rpartition(".")[2]
-            kinds.setdefault(group(point), set()).add(tail == "PE")
+            name = self.at.get(point, point)
+            kinds.setdefault(group(name), set()).add(name in self.earths)
         return sum(len(kind) > 1 for kind in kinds.values())
 
 

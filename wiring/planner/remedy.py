@@ -18,6 +18,7 @@ from wiring.model.plan import Plan
 from wiring.model.proposal import Change
 from wiring.planner.cures import cures, settings
 from wiring.planner.difference import edits_between
+from wiring.planner.oddness import Look
 from wiring.planner.propose import PlanOf, failing, search
 from wiring.planner.rewire import Edited
 from wiring.planner.trial import Trial
@@ -39,12 +40,15 @@ Key = tuple[str, str]
 @dataclass(frozen=True, slots=True)
 class Planned:
     """A candidate with its plan. size: lines of the file that change, about; lost: screws of devices
-    and receiver that had a wire in the job and have none now."""
+    and receiver that had a wire in the job and have none now; mixed: places where the protective
+    conductor is joined to something else; odd: how odd the connections look."""
 
     edited: Edited
     plan: Plan
     size: int
     lost: int = 0
+    mixed: int = 0
+    odd: int = 0
 
     @property
     def fails(self) -> frozenset[Key]:
@@ -57,10 +61,10 @@ class Planned:
         return sum(f.verdict is Verdict.UNKNOWN and f.about == "after" for f in self.plan.report.findings)
 
     @property
-    def worth(self) -> tuple[int, int, int, int]:
-        """Lower is better: failures, unknowns, screws that lose their wire, size. A pole that is
-        bridged answers as much as one that is wired, and is less."""
-        return (len(self.fails), self.unknown, self.lost, self.size)
+    def worth(self) -> tuple[int, int, int, int, int, int]:
+        """Lower is better: failures, earths that carry current, unknowns, screws that lose their wire,
+        size, oddness. A pole that is bridged answers as much as one that is wired, and is less."""
+        return (len(self.fails), self.mixed, self.unknown, self.lost, self.size, self.odd)
 
 
 class Remedy:
@@ -70,7 +74,7 @@ class Remedy:
         self.base, self.catalog, self.plan_of = plan.job, plan.catalog, plan_of
         self.trial = Trial(build_before(plan.job, plan.catalog))
         self.tried: dict[str, Planned] = {}
-        self.start = Planned(Edited(plan.job, "", 0), plan, 0)
+        self.start = self._measured(Edited(plan.job, "", 0), plan, 0)
         self.tried[self._key(plan.job)] = self.start
 
     def _key(self, job: Job) -> str:
@@ -82,9 +86,14 @@ class Remedy:
         if key not in self.tried:
             edits = edits_between(self.base, edited.job)
             size = sum(len(repr(edit)) > 0 for edit in edits) + sum(_rows(edit) for edit in edits)
-            lost = len(landed(self.base) - landed(edited.job))
-            self.tried[key] = Planned(edited, self.plan_of(edited.job, self.catalog), size, lost)
+            self.tried[key] = self._measured(edited, self.plan_of(edited.job, self.catalog), size)
         return self.tried[key]
+
+    def _measured(self, edited: Edited, plan: Plan, size: int) -> Planned:
+        lost = len(landed(self.base) - landed(edited.job))
+        look = Look(edited.job, build_after(edited.job, self.catalog))
+        rows = edited.job.connections
+        return Planned(edited, plan, size, lost, look.mixed(rows), look.oddness(rows))
 
     def stands(self, job: Job) -> bool:
         """True where every key does what its button did."""
@@ -131,6 +140,8 @@ class Remedy:
         for edited in cures(here.edited.job, self.catalog, failing(here.plan), self.trial):
             found = self.planned(edited)
             left -= 1
+            if found.mixed > here.mixed:
+                continue
             if found.worth < (best or here).worth:
                 best = found
             if not found.fails:  # a few more may leave less unknown, or be shorter

@@ -115,12 +115,15 @@ def repairs(job: Job, catalog: Catalog, trial: Trial, extra: tuple[str, ...] = (
 
 
 def ranked(job: Job, quick: Quick, extra: tuple[str, ...] = ()) -> list[Edited]:
-    """Every small edit, the one that leaves the least odd connections first."""
+    """Every small edit, the one that leaves the least odd connections first; none that joins the
+    protective conductor to anything."""
     after = quick.after(job)
     look = Look(job, after)
-    found = [
-        (look.oddness(e.job.connections), n, e) for n, e in enumerate(edits(job, wired(job, after), extra))
-    ]
+    earthed = look.mixed(job.connections)
+    found: list[tuple[int, int, Edited]] = []
+    for n, edited in enumerate(edits(job, wired(job, after), extra)):
+        if look.mixed(edited.job.connections) <= earthed:
+            found.append((look.oddness(edited.job.connections), n, edited))
     return [edited for _, _, edited in sorted(found, key=lambda one: one[:2])]
 
 
@@ -180,9 +183,18 @@ def added(job: Job, now: Wired) -> Iterator[Edited]:
 
 
 def best_point(job: Job, points: tuple[str, ...]) -> str:
-    """The point of a net to land on: where fewest wires sit already, a core before others."""
+    """The point of a net to land on: where fewest wires sit already, a core before others, and none
+    of the protective conductor where the hoist itself earths the net."""
+    earths = {f"core:{core.id}" for core in job.cores if core.role == "earth"}
+    small = {d.id for d in job.devices if d.type.startswith(("suppressor", "bleeder"))}
     count = {p: sum(p in (r.from_, r.to) for r in job.connections) for p in points}
-    return min(points, key=lambda p: (count[p], not p.startswith("core:"), points.index(p)))
+
+    def rank(point: str) -> tuple[bool, bool, int, bool, int]:
+        earth = point in earths or point.endswith((":PE", ".PE"))
+        lead = point.partition(":")[0] in small
+        return earth, lead, count[point], not point.startswith("core:"), points.index(point)
+
+    return min(points, key=rank)
 
 
 def moved(job: Job, now: Wired, extra: tuple[str, ...]) -> Iterator[Edited]:
