@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
-from wiring.planner.order import apart, free_order
+from tests.planner.made import job_of
+from wiring.model.job import Cable
+from wiring.planner.order import apart, better_orders, free_order
 
 
 def test_the_earth_lies_between_the_feed_and_the_motions() -> None:
@@ -29,3 +32,13 @@ def test_an_order_without_harm_is_left_alone() -> None:
     """Where no harmful pair is adjacent no order is proposed, and none where none exists."""
     assert free_order(["a", "b", "c"], {frozenset(("a", "c"))}) == ()
     assert free_order(["a", "b"], {frozenset(("a", "b"))}) == ()
+
+
+def test_a_cable_gets_another_order_where_a_short_matters() -> None:
+    """The job with the harmful pair apart is proposed, with the same conductors; none where none is named."""
+    job = replace(job_of("reversing-contactors-24", None), cables=(Cable("W1", order=("1", "2", "3", "PE")),))
+    (better,) = better_orders(job, [("W1:1", "W1:2")])
+    order = better.cables[0].order or ()
+    assert sorted(order) == ["1", "2", "3", "PE"] and ("1", "2") not in pairwise(order)
+    assert ("2", "1") not in pairwise(order)
+    assert better_orders(job, []) == ()

@@ -96,7 +96,7 @@ def _candidates(
     if rules & set(WELDS) or lame:
         held = (e for e in with_main_contactor(job, site, now) if _holds(e, catalog, trial))
         yield from islice(held, STANDING)
-    for other in better_orders(job, build_after(job, catalog), _shorts(fails)):
+    for other in better_orders(job, _shorts(fails)):
         yield Edited(other, "another order of the conductors", 1)
     if not lame:
         yield from islice(_still_standing(job, site, now, trial, extra, fails), 2 * STANDING)

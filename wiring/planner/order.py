@@ -10,7 +10,6 @@ import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from wiring.model.circuit import Circuit
 from wiring.model.job import Job
 
 
@@ -27,7 +26,7 @@ def apart(names: Sequence[str], hot: Iterable[str], walls: Iterable[str]) -> tup
     return (*lead, *(n for n in names if n in between), *rest)
 
 
-def better_orders(job: Job, after: Circuit, shorts: Iterable[tuple[str, str]]) -> tuple[Job, ...]:
+def better_orders(job: Job, shorts: Iterable[tuple[str, str]]) -> tuple[Job, ...]:
     """Jobs whose cord or cable has another order, so that none of the harmful pairs lie side by side.
 
     shorts: pairs of conductors (`W1:1`, `core:2`) whose short is a hazard. Empty where no order of a
