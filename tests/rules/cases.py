@@ -1,28 +1,34 @@
 """Rule cases as data: a base job, some changes, and the finding that must come out.
 
-A case file is named for its rule. `set` puts values at key paths of the job
+A case file is named for its rule. `base` names a job of `bases/`, or of `tests/jobs/` where it has
+a folder in its name. `set` puts values at key paths of the job
 (`receiver.output.0.mode`; an index one past the end appends), `drop` takes keys
 away, `add` appends rows to arrays. `faults`, `events`, `sneaks` and `limits` stand in for
-what the simulation or the type would show, where the rule's own logic is what is tried.
+what the simulation or the type would show, where the rule's own logic is what is tried;
+`single = true` runs every single fault of the job.
 """
 
 from __future__ import annotations
 
-import copy
 import datetime
+import math
 import tomllib
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from wiring.check import RULES, digest, judge
+from wiring.check.rule import Rule
 from wiring.check.states import Settler, with_implied
 from wiring.circuit import build_after, build_before
 from wiring.files import load_catalog
 from wiring.files.job import load_job
 from wiring.model.behaviour import Behaviour, Event, FaultResult, Faults, Hazard, Settled, Sneak, Truth
 from wiring.model.circuit import Circuit, Limit
+from wiring.model.entry import Catalog
 from wiring.model.finding import Finding
+from wiring.model.job import Job
 from wiring.model.plan import Report
 from wiring.simulate import behaviour
 
@@ -35,7 +41,7 @@ WHOLE = frozenset({
     "proof.no-uncommanded", "proof.receiver-supply", "proof.release-stops", "proof.sneak",
 })  # fmt: skip
 
-_shown: dict[tuple[str, str], Behaviour] = {}
+_shown: dict[tuple[str, str, bool], Behaviour] = {}
 
 
 @dataclass(frozen=True)
@@ -65,8 +71,32 @@ def load(folder: Path = HERE) -> list[Case]:
     return found
 
 
-def run(case: Case, folder: Path) -> Report:
-    """The report of one case, its own rule alone. folder: where the changed job is written."""
+@dataclass(frozen=True)
+class Prepared:
+    """What a case gives its rule to look at."""
+
+    case: Case
+    job: Job
+    catalog: Catalog
+    before: Circuit | None
+    after: Circuit | None
+    shown: Behaviour | None
+
+    @cached_property
+    def own(self) -> Report:
+        """The report of the case's rule alone."""
+        return self.report(RULES[self.case.rule])
+
+    def report(self, rule: Rule) -> Report:
+        """The report of a rule that stands in the place of the case's own."""
+        stage = self.case.body.get("stage", rule.stage)
+        return judge(
+            self.job, self.catalog, self.before, self.after, self.shown, stage, rules={rule.id: rule}
+        )
+
+
+def prepare(case: Case, folder: Path) -> Prepared:
+    """Job, circuits and behaviour of one case. folder: where the changed job is written."""
     path = folder / "job.toml"
     text = dump(changed(case))
     catalog = load_catalog(folder)
@@ -78,13 +108,34 @@ def run(case: Case, folder: Path) -> Report:
     before = build_before(job, catalog) if job.hoist.type else None
     after = build_after(job, catalog) if job.hoist.type and job.receiver.type else None
     wants = RULES[case.rule].wants
-    shown = simulated(before, after, case.rule in WHOLE) if wants in ("behaviour", "faults") else None
+    shown = None
+    if wants in ("behaviour", "faults"):
+        shown = simulated(before, after, case.rule in WHOLE, case.body.get("single", False))
     if after is not None and "limits" in case.body:
         after = replace(after, limits=tuple(Limit(**row) for row in case.body["limits"]))
     if shown is not None:
         shown = planted(shown, case.body)
-    stage = case.body.get("stage", RULES[case.rule].stage)
-    return judge(job, catalog, before, after, shown, stage, rules={case.rule: RULES[case.rule]})
+    return Prepared(case, job, catalog, before, after, shown)
+
+
+def complaints(report: Report, case: Case) -> list[str]:
+    """What the finding of a case lacks. Empty: it has its verdict, its words, its figures and a source."""
+    found = finding(report, case)
+    body = case.body
+    text = f"{found.found} | {found.wanted} | {found.path} | {found.remedy}"
+    wrong = [
+        (str(found.verdict) != case.kind, f"{found.verdict}: {found.found}"),
+        (body.get("says", "") not in text, f"does not say {body.get('says')}: {text}"),
+        ("the check itself failed" in found.found, found.found),
+        (case.kind in ("fail", "unknown") and not found.remedy, "no next step"),
+        (case.kind in KINDS and not (found.wanted and found.source), "no measure or no source"),
+        (not set(body.get("rests_on", ())) <= set(found.rests_on), f"rests on {found.rests_on}"),
+    ]
+    for name in ("measured", "limit"):
+        given = getattr(found, name)
+        if name in body and (given is None or not math.isclose(given, body[name], rel_tol=1e-3)):
+            wrong.append((True, f"{name} {given}, wanted {body[name]}"))
+    return [words for bad, words in wrong if bad]
 
 
 def finding(report: Report, case: Case) -> Finding:
@@ -97,17 +148,18 @@ def finding(report: Report, case: Case) -> Finding:
     return found[0]
 
 
-def simulated(before: Circuit | None, after: Circuit | None, whole: bool) -> Behaviour | None:
-    """The behaviour of two circuits, remembered between cases. whole: with events, truth tables and
-    sneak paths; else the rule asks for settled states only, and they are settled when asked for."""
+def simulated(before: Circuit | None, after: Circuit | None, whole: bool, single: bool) -> Behaviour | None:
+    """The behaviour of two circuits, remembered between cases. single: with every single fault;
+    whole: with events, truth tables and sneak paths; else the rule asks for settled states only,
+    and they are settled when asked for."""
     if before is None or after is None:
         return None
-    if not whole:
+    if not whole and not single:
         none = Truth(True, 0, ())
         return Behaviour(none, none, (), (), None, (), (), (), (), 0.0, few(before), few(after))
-    key = (repr(before), repr(after))
+    key = (repr(before), repr(after), single)
     if key not in _shown:
-        _shown[key] = behaviour(before, after)
+        _shown[key] = behaviour(before, after, "single" if single else "none")
     return _shown[key]
 
 
@@ -182,7 +234,8 @@ def _sneak(row: dict[str, Any]) -> Sneak:
 
 def changed(case: Case) -> dict[str, Any]:
     """The base job with the changes of the case."""
-    job: dict[str, Any] = copy.deepcopy(tomllib.loads((HERE / "bases" / f"{case.base}.toml").read_text()))
+    folder = HERE.parent / "jobs" if "/" in case.base else HERE / "bases"
+    job: dict[str, Any] = tomllib.loads((folder / f"{case.base}.toml").read_text())
     for path, value in case.body.get("set", {}).items():
         put(job, path.split("/"), value)
     for path in case.body.get("drop", ()):

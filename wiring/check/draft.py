@@ -6,7 +6,7 @@ weak. `compared` is the one place where a number meets its limit.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wiring.check.verdict import holds, margin_of
 from wiring.files.quantity import show
@@ -67,6 +67,16 @@ def unknown(subject: str, found: str, wanted: str, *remedies: str, about: str = 
     """Not answerable; `key` names what to state and the first remedy how to find it."""
     return Draft(subject, Verdict.UNKNOWN, found, wanted, about, remedies=remedies, key=key, path=path,
                  source=source, due=due)  # fmt: skip
+
+
+def with_number(
+    draft: Draft, measured: float, unit: str, sense: str = "at-most", limit: float | None = None
+) -> Draft:
+    """The same answer with the number it rests on, in an SI word; limit None where none is stated."""
+    margin = None
+    if limit:
+        margin = (measured - limit) / limit if sense == "at-least" else (limit - measured) / limit
+    return replace(draft, measured=measured, unit=unit, sense=sense, limit=limit, margin=margin)
 
 
 def not_applicable(subject: str, found: str, *, about: str = "after") -> Draft:

@@ -8,6 +8,12 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
 from wiring.check.rule import iec, rule, us
 
+#: Parts of devices and receiver that do their work only with both ends joined to something.
+USED = (
+    "coil", "supply-input", "contact", "semiconductor", "fuse", "transformer", "load", "capacitor",
+    "suppressor", "rectifier", "drive-input",
+)  # fmt: skip
+
 
 @rule(
     "conductor.loose-end",
@@ -41,14 +47,15 @@ def half_landed(case: Case) -> Iterator[tuple[str, str]]:
         for pin in set(part.pins):
             count[pin] = count.get(pin, 0) + 1
     for part in circuit.parts:
-        conductor = part.kind == "wire" and part.cable
-        device = part.owner.partition(".")[0] in ids and part.kind in (
-            "coil", "supply-input", "contact", "semiconductor", "fuse")  # fmt: skip
-        if not (conductor or device) or len(part.pins) < 2 or part.role == "jumper":
+        conductor = part.kind == "wire" and bool(part.cable)
+        device = part.owner.partition(".")[0] in ids and (part.kind in USED or part.role == "heater")
+        if not (conductor or device) or part.role == "jumper":
             continue
-        landed = [pin for pin in part.pins[:2] if _landed(count, pin, part.name, bool(conductor))]
-        if len(landed) == 1 and not _change_over(case, part.name):
-            yield part.name, next(pin for pin in part.pins[:2] if pin not in landed)
+        # a transformer has two windings, each with two ends of its own
+        for pair in (part.pins[:2], part.pins[2:4]):
+            landed = [pin for pin in pair if _landed(count, pin, part.name, conductor)]
+            if len(pair) == 2 and len(landed) == 1 and not _change_over(case, part.name):
+                yield part.name, next(pin for pin in pair if pin not in landed)
 
 
 def _landed(count: dict[str, int], pin: str, name: str, conductor: bool) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from wiring.check.case import Case
-from wiring.check.draft import Comparison, Draft, compared, failed, unknown
+from wiring.check.draft import Comparison, Draft, compared, failed, unknown, with_number
 from wiring.check.duty import Duty, duties, duty_of
 from wiring.check.loads import describe, steady_a
 from wiring.check.rating import device_contacts
@@ -58,13 +58,11 @@ def judge(case: Case, subject: str, duty: Duty) -> Draft:
                 "use a receiver with a motor rating from its data sheet")  # fmt: skip
     if limits is None or limits.running is None:
         if duty.rated.has("resistive", "general"):
-            return failed(
-                subject, f"{load}, on a contact rated resistive only", wanted, *remedies, key=duty.rated.key
-            )
+            found = f"{load}, on a contact rated resistive only"
+            return with_number(failed(subject, found, wanted, *remedies, key=duty.rated.key), amps, "A")
         if duty.rated.has("pilot", "ac15_120", "ac15_240"):
-            return failed(
-                subject, f"{load}, on a contact rated for coils only", wanted, *remedies, key=duty.rated.key
-            )
+            found = f"{load}, on a contact rated for coils only"
+            return with_number(failed(subject, found, wanted, *remedies, key=duty.rated.key), amps, "A")
         return unknown(subject, f"{load}; the contact's rating is not known", wanted,
                        "read the rating on the data sheet", *remedies, key=duty.rated.key)  # fmt: skip
     return compared(subject, Comparison(amps, limits.running, "at-most", "A"), f"{load}; rated "

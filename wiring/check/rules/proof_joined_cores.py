@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown, with_number
 from wiring.check.nets import Net, resting
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, settled_at, words
@@ -75,7 +75,7 @@ def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:
         state, load, volts, share = fed
         found = (f"the handset kept these apart while {apart}; {state}: {show(volts, 'V')} on {load}, "
                  f"{share:.2f} of its rated voltage")  # fmt: skip
-        return failed(subject, found, wanted, *remedy, key="connection")
+        return with_number(failed(subject, found, wanted, *remedy, key="connection"), volts, "V")
     faults = case.behaviour.faults
     if faults is None:
         return unknown(subject, f"the handset kept these apart while {apart}; no state shows harm, single "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.draft import Draft, failed, passed, unknown, with_number
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import words
 from wiring.files.quantity import show
@@ -52,10 +52,12 @@ def judge(case: Case, subject: str, part: Part) -> Draft:
                           "land both ends of the receiver's supply", key="connection")  # fmt: skip
         # the last digit of an ideal circuit is arithmetic, not a dip
         if not low * 0.999 <= volts <= high * 1.001:
-            return failed(subject, f"{words(settled.state)}: {show(volts, 'V', toward='down')}", wanted,
-                          "take the return from the terminal that is neutral in every state",
-                          "take the supply before everything the receiver switches",
-                          key="connection")  # fmt: skip
+            draft = failed(subject, f"{words(settled.state)}: {show(volts, 'V', toward='down')}", wanted,
+                           "take the return from the terminal that is neutral in every state",
+                           "take the supply before everything the receiver switches",
+                           key="connection")  # fmt: skip
+            sense, limit = ("at-least", low) if volts < low else ("at-most", high)
+            return with_number(draft, volts, "V", sense, limit)
         seen.append(volts)
     if not seen:
         return unknown(

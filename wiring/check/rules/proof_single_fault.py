@@ -30,7 +30,9 @@ from wiring.model.behaviour import FaultResult
 )
 def check(case: Case) -> Iterable[Draft]:
     wanted = "for every hazard a stop at least as near as the pendant's"
-    worse = [r for r in results(case) if r.judgement == "worse" and not ended_by_fuse(case, r)]
+    worse = [r for r in results(case)
+             if r.judgement == "worse" and not ended_by_fuse(case, r) and not added_stop(case,
+                 r)]  # fmt: skip
     for result in worse[:MOST]:
         yield failed(name(result), f"{hazards(result)}; compared with {result.compared_with or 'the floor'}",
             wanted,
@@ -61,6 +63,18 @@ def ended_by_fuse(case: Case, result: FaultResult) -> bool:
     parts = {p.name for p in case.after.parts}
     shorted = [w for f in result.fault for w in f.split(" ") if w in parts and f.endswith(" short")]
     return bool(shorted) and all(fused(case, name) for name in shorted)
+
+
+def added_stop(case: Case, result: FaultResult) -> bool:
+    """True where all that a fault takes away is a stop, and one is left as near as any the pendant had.
+
+    A stop that the conversion adds may fail: the operator is left with no less than before.
+    """
+    best = max((s.rank for s in case.before.stops), default=0)
+    return bool(result.hazards) and all(
+        h.hazard == "stop defeated" and h.score_after is not None and h.score_after >= best
+        for h in result.hazards
+    )
 
 
 def fused(case: Case, name: str) -> bool:

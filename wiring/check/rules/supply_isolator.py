@@ -109,16 +109,14 @@ def breaking(case: Case, subject: str, stop: Stop, wanted: str, key: str) -> Dra
     if device in {d.id for d in case.job.devices}:
         limits = motor_limits(case, device_rating(case, device), volts)
         limit = limits.breaking if limits else None
-        name = f"rating of {device}"
+        how = f"read it on the switch: rating = {{ ac3 = ... }} of {device}, its motor breaking current"
     else:
-        name = f"{contact.name}.rating"
+        how = f'read it on the switch: [[value]] of = "{contact.name}.rating", its motor breaking current'
         limit = case.of_or_none(contact, "rating")
     if limit is None:
         return unknown(subject, "lockable, everything dead; what it can break is not known "
                                 f"({show(amps, 'A', toward='up')} "
-                       f"locked rotor)", wanted, f'read it on the switch: [[value]] of = "{name}", its '
-                                                 'motor breaking current',
-                       key=key)  # fmt: skip
+                       f"locked rotor)", wanted, how, key=key)  # fmt: skip
     if limit < amps:
         return failed(subject, f"breaks {show(limit, 'A')}, locked rotor is {show(amps, 'A', toward='up')}: "
                                "it is no stop",
