@@ -54,7 +54,7 @@ def said(report: Report) -> Iterator[str]:
     for f in sorted((*report.findings, *report.to_show), key=_order):
         yield f"{f.verdict} {f.subject} ({f.about}): {f.found} [{f.where}]"
         if f.measured is not None and f.limit is not None:
-            yield f"    {f.measured:.4g} against {f.limit:.4g} {f.unit}"
+            yield f"    {f.measured:.4g} {f.sense} {f.limit:.4g} {f.unit}"
         if f.wanted:
             yield f"    wanted: {f.wanted}"
         if f.path:
