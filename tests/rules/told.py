@@ -19,7 +19,7 @@ from wiring.model.finding import Finding
 from wiring.model.plan import Report
 
 FOLDER = HERE / "told"
-BASES = ("malt", "gantry", "winch", "two-line")
+BASES = ("malt", "gantry", "winch", "two-line", "drive")
 
 
 @functools.cache

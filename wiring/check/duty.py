@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from wiring.check.case import Case
-from wiring.check.loads import Load, alternating, carried, source_volts, starting_a, steady_a
+from wiring.check.loads import Load, alternating, carried, input_volts, source_volts, starting_a, steady_a
 from wiring.check.rating import Rated, receiver_contacts
 from wiring.check.states import settled_at
 from wiring.model.circuit import Circuit, Part
@@ -43,7 +43,7 @@ def duty_of(case: Case, part: Part, rated: Rated) -> Duty:
     """The duty of one contact in its worst state."""
     loads, _ = carried(case, "after", part.name)
     first = loads[0] if loads else None
-    ac = alternating(case.after, first.part if first and first.kind == "coil" else None)
+    ac = alternating(case.after, first.part if first and first.motor is None else None)
     if first is not None and first.part.kind == "coil" and "inrush" not in first.part.values:
         ac = alternating(case.after) and first.part.rect == "" and "frequency" in first.part.values
         ac = ac or (alternating(case.after) and not _rectified(case.after, first.part))
@@ -64,6 +64,8 @@ def voltage_of(case: Case, load: Load) -> float:
     prop = "primary" if load.kind == "transformer" else "voltage"
     if prop in load.part.values:
         return load.part.values[prop].si
+    if load.kind == "input":
+        return input_volts(case.after, load.part)
     at_rest = settled_at(case, "after", ()).volts.get(load.name, 0j)
     return abs(at_rest) or source_volts(case.after)
 

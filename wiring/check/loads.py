@@ -14,6 +14,7 @@ from wiring.calc.motor import locked_by_ratio
 from wiring.check.case import Case
 from wiring.check.draft import Missing
 from wiring.check.nets import behind
+from wiring.check.sources import inner_source
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit, Motor, Part
 
@@ -81,13 +82,16 @@ def _carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settl
 
 
 def alternating(circuit: Circuit, part: Part | None = None) -> bool:
-    """True where the supply alternates and no rectifier stands before the part."""
+    """True where the supply alternates, and neither a rectifier nor a source inside a device feeds the
+    part."""
     hertz = [
         p.values["frequency"].si for p in circuit.parts if p.kind == "source" and "frequency" in p.values
     ]
     if not any(hertz):
         return False
-    return part is None or part.rect == "" or part.kind == "brake"
+    if part is None or part.kind == "brake":
+        return True
+    return part.rect == "" and inner_source(circuit, part) is None
 
 
 def hertz(circuit: Circuit) -> float:
@@ -127,7 +131,7 @@ def steady_a(case: Case, circuit: Circuit, load: Load) -> float:
     if load.kind == "transformer":
         return case.of(part, "power") / case.of(part, "primary")
     if load.kind == "input":
-        return case.of(part, "on") / case.of(part, "resistance")
+        return input_volts(circuit, part) / case.of(part, "resistance")
     volts = case.of_or_none(part, "voltage")
     ohms = case.of(part, "resistance")
     reactance = case.of_or_none(part, "reactance") or 0.0
@@ -176,6 +180,12 @@ def supply_volts(circuit: Circuit, part: Part) -> float:
         if prop in part.values:
             return part.values[prop].si
     return source_volts(circuit)
+
+
+def input_volts(circuit: Circuit, part: Part) -> float:
+    """Voltage on a drive input that is called: its drive's own source, else the supply. [V]"""
+    source = inner_source(circuit, part)
+    return source.values["voltage"].si if source and "voltage" in source.values else source_volts(circuit)
 
 
 def source_volts(circuit: Circuit) -> float:

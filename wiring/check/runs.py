@@ -9,6 +9,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Missing
 from wiring.check.loads import Load, carried, steady_a
 from wiring.check.nets import behind
+from wiring.check.sources import inner_source_of
 from wiring.model.circuit import Part
 from wiring.model.entry import CableType
 from wiring.model.value import WireSize
@@ -126,7 +127,8 @@ def protecting(case: Case, name: str) -> tuple[str, float, str] | None:
     """The overcurrent device nearest before a conductor: name, rating [A], key; None where none is known.
 
     Nearest is the fuse with the fewest loads behind it among those that cut the
-    conductor's loads off; else the device the supply comes from.
+    conductor's loads off; else the device the supply comes from. Raises Missing where a source
+    inside a device feeds them and no fuse follows it: the supply's device says nothing of that.
     """
     loads, at = carried(case, "after", name)
     wanted = {x.part.name for x in loads}
@@ -142,6 +144,12 @@ def protecting(case: Case, name: str) -> tuple[str, float, str] | None:
             best = (len(cut), part.name, case.use(rating))
     if best is not None:
         return best[1], best[2], f"value {best[1]}.rating"
+    inner = inner_source_of(case.after, (x.part for x in loads))
+    if inner is not None:
+        raise Missing(
+            f"what limits the current of {inner.name}",
+            "read it in the manual of the device it is in, or put a fuse there",
+        )
     device = case.job.supply.protective_device
     if device is None or device.rating is None:
         return None

@@ -9,6 +9,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.nets import Net, poles
 from wiring.check.rule import iec, rule, us
+from wiring.check.sources import standing
 from wiring.model.circuit import Part, Stop
 
 
@@ -68,7 +69,7 @@ def supplied(case: Case, part: Part) -> bool:
     """True where both ends of a receiver's supply reach poles, with stops closed and no output closed."""
     closed = {p.name for p in case.after.parts
               if p.kind == "contact" and p.form == "NC" and not p.by.startswith("output:")}  # fmt: skip
-    net = Net(case.after, closed)
+    net = Net(case.after, closed | standing(case.after, closed))
     nodes = [net.node(pin) for pin in part.pins]
     return nodes[0] != nodes[1] and all(n in net.live for n in nodes)
 
@@ -82,6 +83,7 @@ def working(case: Case) -> set[str]:
     """Contacts of isolators and plugs, and of stops that open every pole at once: while one of them
     is open, nothing behind it works."""
     fixed = isolating(case)
+    fixed |= standing(case.after, fixed)
     return fixed | {name for s in case.after.stops if every_pole(case, s, fixed) for name in s.parts}
 
 

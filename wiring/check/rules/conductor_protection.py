@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from wiring.check.answers import answered
 from wiring.check.case import Case
-from wiring.check.draft import Comparison, Draft, Missing, compared
+from wiring.check.draft import Comparison, Draft, Missing, compared, passed
 from wiring.check.loads import steady_a
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.conductor_ampacity import ampacity
 from wiring.check.runs import Run, protecting, runs, wanted_size
+from wiring.check.sources import inner_source_of
 from wiring.files.quantity import show
 
 
@@ -37,6 +39,10 @@ def check(case: Case) -> Iterable[Draft]:
 
 def judge(case: Case, subject: str, run: Run) -> Draft:
     """One conductor."""
+    text = answered(case, "conductor.protection")
+    inner = inner_source_of(case.after, (x.part for x in run.loads))
+    if text and inner is not None:
+        return passed(subject, f"{inner.name}: {text}", "a limit that the conductor stands", key="answer")
     found = protecting(case, run.name)
     if found is None:
         raise Missing("supply.protective_device.rating", "read it on the panel label")

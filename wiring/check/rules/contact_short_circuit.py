@@ -9,6 +9,7 @@ from wiring.check.draft import Comparison, Draft, Missing, compared, passed
 from wiring.check.duty import Duty, duties
 from wiring.check.rule import iec, rule, us
 from wiring.check.runs import protecting
+from wiring.check.sources import inner_source_of
 from wiring.files.quantity import show
 
 
@@ -35,6 +36,9 @@ def check(case: Case) -> Iterable[Draft]:
         fuse = duty.rated.use(case, "fuse_max")
         if fuse is None:
             raise Missing(f"{duty.rated.key}.fuse_max", "read the largest fuse before it on the data sheet")
+        inner = inner_source_of(case.after, (x.part for x in duty.loads))
+        if inner is not None:
+            raise Missing(f"what limits the current of {inner.name}", "read it in the manual of the device")
         tested = case.cell("hoist-practice", "conditional-short", "current")
         amps, how = prospective(case, duty)
         found = protecting(case, duty.contact.name)

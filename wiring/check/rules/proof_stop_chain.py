@@ -39,11 +39,12 @@ def check(case: Case) -> Iterable[Draft]:
 
 def judge(case: Case, subject: str, stop: Stop) -> Draft:
     """One stop's chain."""
-    channels = len({_owner(p) for p in stop.parts})
+    wired = [name for name in stop.parts if _wired(case, name)] or list(stop.parts)
+    channels = len({_owner(p) for p in wired})
     radio = stop.kind == "radio stop"
     chain = (
-        f"{len(stop.parts)} contacts of {channels} device{'s' if channels > 1 else ''}: "
-        f"{', '.join(stop.parts)}"
+        f"{len(wired)} contact{'s' if len(wired) > 1 else ''} of {channels} "
+        f"device{'s' if channels > 1 else ''}: {', '.join(wired)}"
     )
     if radio:
         claim = case.job.receiver.stop_function
@@ -114,6 +115,12 @@ def _claims(case: Case, level: str) -> bool:
         return False
     letter = claim.level.strip().lower()[-1:]
     return letter in LEVELS and LEVELS.index(letter) >= LEVELS.index(level)
+
+
+def _wired(case: Case, name: str) -> bool:
+    """True where something is joined to both ends of a contact."""
+    part = case.after.part(name)
+    return all(any(pin in p.pins for p in case.after.parts if p is not part) for pin in part.pins)
 
 
 def _owner(part: str) -> str:

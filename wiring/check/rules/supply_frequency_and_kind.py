@@ -36,7 +36,7 @@ def receiver(case: Case, subject: str, part: Part) -> Draft:
     """The receiver's supply."""
     kind = case.receiver_type.supply_kind if case.receiver_type else "either"
     direct = {pin for p in case.after.parts if p.kind == "rectifier" for pin in p.pins[2:4]}
-    ac = alternating(case.after) and not direct & set(part.pins)
+    ac = alternating(case.after, part) and not direct & set(part.pins)
     have = "AC" if ac else "DC"
     wanted = f"a {kind} supply" if kind != "either" else "AC or DC"
     if kind in ("either", have):

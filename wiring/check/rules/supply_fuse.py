@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from wiring.check.answers import answered
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import carried
 from wiring.check.nets import behind
 from wiring.check.rule import iec, rule, us
+from wiring.check.sources import inner_source
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -66,6 +68,15 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
     if own:
         rating, name = min(own)
         return passed(subject, f"{name}{' ' + show(rating, 'A') if rating else ''}", wanted)
+    inner = inner_source(case.after, load)
+    if inner is not None and not shared:
+        text = answered(case, "supply.fuse")
+        if text:
+            return passed(subject, f"{inner.name}: {text}", wanted, key="answer")
+        return unknown(subject, f"no fuse before it; what limits the current of {inner.name} is not stated",
+                       wanted, "put a fuse into its feed",
+                       'read it in the manual, then answer it: [[answer]] requirement = "supply.fuse"',
+                       key="answer")  # fmt: skip
     with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
     return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
 

@@ -9,6 +9,7 @@ from wiring.check.draft import Draft, failed, passed
 from wiring.check.nets import Net, poles
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.conductor_false_neutral import isolating
+from wiring.check.sources import inner_sources, standing
 from wiring.model.circuit import Part
 
 
@@ -36,17 +37,18 @@ def check(case: Case) -> Iterable[Draft]:
 def judge(case: Case, subject: str, part: Part) -> Draft:
     """One added supply."""
     wanted = "both ends behind the same isolator and protective device"
-    net = Net(case.after, {p.name for p in case.after.parts if p.kind == "contact" and p.form == "NC"})
-    ends = [net.node(pin) for pin in part.pins]
-    real = {net.node(p) for p in poles(case.after)}
-    if not all(e in real for e in ends):
+    normally = {p.name for p in case.after.parts if p.kind == "contact" and p.form == "NC"}
+    net = Net(case.after, normally | standing(case.after, isolating(case)))
+    ends = {net.node(pin) for pin in part.pins}
+    if not ends <= {net.node(p) for p in poles(case.after)}:
         return failed(subject, "one end reaches no pole of the hoist's supply", wanted,
                       "take both ends from the hoist's own terminals", key="connection")  # fmt: skip
-    own = {
-        net.node(q) for p in case.after.parts if p.kind in ("transformer", "rectifier") for q in p.pins[2:4]
-    }
-    if any(e in own for e in ends):
+    if any({net.node(pin) for pin in p.pins[2:4]} == ends
+           for p in case.after.parts if p.kind in ("transformer", "rectifier")):  # fmt: skip
         return passed(subject, "from a transformer or rectifier of the hoist, both ends together", wanted)
+    for source in inner_sources(case.after):
+        if {net.node(pin) for pin in source.pins} == ends:
+            return passed(subject, f"from {source.name} of the hoist, both ends together", wanted)
     for stop in case.after.stops:
         if stop.kind not in ("isolator", "plug"):
             continue
