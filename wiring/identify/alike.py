@@ -15,13 +15,18 @@ from wiring.identify.meter import FRAME, Model, Sheet
 Swap = tuple[int, ...]  # for each role of the type, the number of the role that takes its place
 
 
+def handset_sheets(model: Model) -> Iterator[Sheet]:
+    """Every sheet of the handset that a person can read."""
+    states: list[frozenset[str]] = [frozenset(), frozenset({"stop"})]
+    buttons = [name for name in model.operated if name.startswith("button:")]
+    states += [frozenset({name}) for name in buttons] + [frozenset({name, "stop"}) for name in buttons]
+    for state in states:
+        yield model.sheet("handset", state)
+
+
 def sheets_of(model: Model) -> Iterator[Sheet]:
     """Every sheet that a person can read with the hoist dead and no limit opened by hand."""
-    handset: list[frozenset[str]] = [frozenset(), frozenset({"stop"})]
-    handset += [frozenset({name}) for name in model.operated if name.startswith("button:")]
-    handset += [frozenset({name, "stop"}) for name in model.operated if name.startswith("button:")]
-    for state in handset:
-        yield model.sheet("handset", state)
+    yield from handset_sheets(model)
     yield model.sheet("hoist", frozenset())
 
 
@@ -32,8 +37,13 @@ def symmetries(model: Model) -> tuple[Swap, ...]:
 
 @lru_cache(maxsize=256)
 def _symmetries(model: Model) -> tuple[Swap, ...]:
-    sheets = tuple(sheets_of(model))
-    names = (*model.roles, FRAME)
+    return exchanges(model, tuple(sheets_of(model)), (FRAME,))
+
+
+def exchanges(model: Model, sheets: tuple[Sheet, ...], points: tuple[str, ...]) -> tuple[Swap, ...]:
+    """Changes of places among the roles that leave every reading of these sheets as it was, also
+    those to the named points."""
+    names = (*model.roles, *points)
     table = {
         (i, j): tuple(sheet.expect(frozenset([a]), frozenset([b])) for sheet in sheets)
         for i, a in enumerate(names)
@@ -41,9 +51,12 @@ def _symmetries(model: Model) -> tuple[Swap, ...]:
         if i != j
     }
     n = len(model.roles)
-    frame = n
     kinds = [
-        (table[i, frame], tuple(sorted(repr(table[i, j]) for j in range(n) if j != i))) for i in range(n)
+        (
+            tuple(table[i, n + k] for k in range(len(points))),
+            tuple(sorted(repr(table[i, j]) for j in range(n) if j != i)),
+        )
+        for i in range(n)
     ]
     found: list[Swap] = []
 

@@ -12,7 +12,9 @@ from dataclasses import dataclass
 
 from wiring.identify.choose import WEAK_BITS, WEAK_PAIR_BITS, Choice, best_choice, matters
 from wiring.identify.confirm import Standing, confirming, needed_gap, standing
+from wiring.identify.opening import opened, ready
 from wiring.identify.probe import REST, Probe
+from wiring.identify.rebuild import complete
 from wiring.identify.space import Space
 from wiring.model.behaviour import State
 
@@ -35,23 +37,25 @@ class Next:
 def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe]) -> Next:
     """The reading to ask for next."""
     weak = WEAK_BITS if ties else WEAK_PAIR_BITS
-    opened = {state for side, state in space.views if side == "handset"}
+    seen = {state for side, state in space.views if side == "handset"}
     while True:
-        ready = [state for state in listed if state in opened or not matters(space, state)]
-        waiting = [state for state in listed if state not in ready]
+        able = [state for state in listed if state in seen or not matters(space, state)]
+        waiting = [state for state in listed if state not in able]
         if not waiting:
-            return _last(space.opened("hoist", REST), listed, ties, skipped)
-        choice = best_choice(space, ready, ties, skipped, False)
+            if not ready(space):
+                return Next(None, "", space, Standing((), (), 0), False)
+            return _last(opened(space, "hoist", REST), listed, ties, skipped)
+        choice = best_choice(space, able, ties, skipped, False)
         if choice is not None and choice.bits >= weak:
             return Next(choice, "identify", space, Standing((), (), 0), False)
         if space.best > 0:
-            space = space.complete(SURE - 1)
+            space = complete(space, SURE - 1)
             now = standing(space, SURE)
-            sure = confirming(space, now, ready, ties, skipped) if now.rivals else None
+            sure = confirming(space, now, able, ties, skipped) if now.rivals else None
             if sure is not None:
                 return Next(sure, "confirm", space, now, False)
-        space = space.opened("handset", waiting[0])
-        opened.add(waiting[0])
+        space = opened(space, "handset", waiting[0])
+        seen.add(waiting[0])
 
 
 def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe]) -> Next:
@@ -60,7 +64,7 @@ def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Prob
     if choice is not None:
         return Next(choice, "identify", space, Standing((), (), 0), False)
     need = needed_gap(space)
-    space = space.complete(need - 1)
+    space = complete(space, need - 1)
     now = standing(space, need)
     if not space.taken or not now.answers:
         return Next(None, "", space, now, False)

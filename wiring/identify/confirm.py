@@ -49,7 +49,8 @@ def needed_gap(space: Space) -> int:
     confirming readings than 2 and one for every four cores are spent on that.
     """
     reach = math.ceil(len(space.taken) / ONE_WRONG_IN)
-    wanted = min(HELD_OFF_MOST, reach + 1 - space.best)
+    most = HELD_OFF_DOUBT if space.dropped else HELD_OFF_MOST  # what can be carried
+    wanted = min(most, reach + 1 - space.best)
     if space.best:
         return max(HELD_OFF_DOUBT, wanted)
     spent = space.idle >= math.floor(2 + len(space.cores) / 4)

@@ -30,6 +30,7 @@ from wiring.identify.found import (
 from wiring.identify.gate import STEPS, missing
 from wiring.identify.meter import Answer, Model, frame_names, model, stop_names
 from wiring.identify.probe import Probe, Taken, group_words, state_text, taken_of
+from wiring.identify.rebuild import after
 from wiring.identify.reply import parse_reply
 from wiring.identify.space import Space
 from wiring.identify.words import how, reason
@@ -40,7 +41,7 @@ from wiring.model.job import Core, Gate, Job, Meter, Reading
 from wiring.model.value import Amount
 
 #: The session gives up asking after this many readings for each core.
-PATIENCE = 12
+PATIENCE = 16
 #: An answer that more than about one reading in so many contradicts is not called certain.
 FEW = 4
 
@@ -153,7 +154,7 @@ class Session:
             return replace(self, asides=(*self.asides, taken), fresh=fresh)
         pressed = {name for name in taken.probe.state if not name.startswith("limit:")}
         session = self.with_buttons(pressed) if pressed and self.buttons is None else self
-        return replace(session, space=session.space.after(taken), fresh=fresh)
+        return replace(session, space=after(session._looked, taken), fresh=fresh)
 
     def with_buttons(self, pressed: Iterable[str]) -> Session:
         """Buttons that were held exist: a type without them is none of the left ones."""
@@ -214,6 +215,12 @@ class Session:
     def next(self) -> Next:
         """The next dead reading; none where the dead readings are done."""
         return next_reading(self.space, self.listed, self.ties, self.skipped)
+
+    @property
+    def _looked(self) -> Space:
+        """The space as far as it was worked out to choose a reading: not to be done again."""
+        known: Next | None = self.__dict__.get("next")
+        return self.space if known is None else known.space
 
     @property
     def certain(self) -> bool:

@@ -22,7 +22,7 @@ from wiring.model.behaviour import State
 #: Below this many hypotheses every role is placed from the start.
 WHOLE = 6000
 #: Where there are more, only those with this many contradictions more than the best are carried on.
-RADIUS = 2
+RADIUS = 1
 #: More than this many are not carried at all: the farthest go, and no answer is certain then.
 CROWD = 40000
 #: A type with more spare cores than another is taken to be rarer by this factor a core.
@@ -71,7 +71,7 @@ def spread(rows: Iterable[Row], roles: int, bits: Row) -> Iterator[tuple[int, Ro
 
 @dataclass(frozen=True)
 class Space:
-    """All hypotheses under the readings taken so far. A value: `after` gives the next one.
+    """All hypotheses under the readings taken so far. A value: `rebuild.after` gives the next one.
 
     cores: core ids; views: sides and states opened, in order; dropped: fewest contradictions
     of a hypothesis that was dropped, 0 where none was; idle: readings that struck out none of
@@ -101,9 +101,10 @@ class Space:
 
     def placed_all(self) -> Space:
         """Every role of every type placed."""
-        return replace(self, blocks=tuple(self._extended(block, block.model.roles) for block in self.blocks))
+        return replace(self, blocks=tuple(self.extended(block, block.model.roles) for block in self.blocks))
 
-    def _extended(self, block: Block, roles: Iterable[str]) -> Block:
+    def extended(self, block: Block, roles: Iterable[str]) -> Block:
+        """A block with these roles placed too, in every way."""
         more = tuple(role for role in roles if role not in block.placed)
         if not more or not block.rows:
             return block
@@ -117,27 +118,9 @@ class Space:
         placed = (*block.placed, *more)
         return replace(block, placed=placed, rows=tuple(rows), misses=tuple(misses), weight=weight)
 
-    def opened(self, side: str, state: State) -> Space:
-        """The roles that matter on a side in a state placed."""
-        return self if (side, state) in self.views else self._placed(side, state)._pruned()
-
-    def _placed(self, side: str, state: State) -> Space:
-        blocks = []
-        for block in self.blocks:
-            blocks.append(self._extended(block, needed(block.model, block.model.sheet(side, state))))
-        return replace(self, blocks=tuple(blocks), views=(*self.views, (side, state)))
-
     # -- readings ------------------------------------------------------------------------------
-    def after(self, taken: Taken) -> Space:
-        """The space with one more reading."""
-        opened = self.opened(taken.probe.side, taken.probe.state)
-        number = len(self.taken)
-        blocks = tuple(opened._judged(block, taken, number) for block in opened.blocks)
-        after = replace(opened, blocks=blocks, taken=(*self.taken, taken))
-        idle = after.best == opened.best and len(after.near()) == len(opened.near())
-        return replace(after, idle=self.idle + idle)._settled()
-
-    def _judged(self, block: Block, taken: Taken, number: int) -> Block:
+    def judged(self, block: Block, taken: Taken, number: int) -> Block:
+        """A block with a reading marked on the rows that it contradicts. number: of the reading."""
         if taken.probe.live:
             cores = self.split(taken.probe.a | taken.probe.b)[0]
             fits = [
@@ -173,46 +156,17 @@ class Space:
         mask = sum(1 << i for i, core in enumerate(self.cores) if core in group)
         return mask, frozenset(name for name in group if ":" in name)
 
-    def _settled(self) -> Space:
-        """Pruned; where the best hypothesis may be among those dropped, everything is gone over again."""
-        return self.complete(1)._pruned()
-
-    def complete(self, beyond: int) -> Space:
-        """A space in which no hypothesis up to `beyond` worse than the best was dropped, if it can
-        be carried; `whole(beyond)` tells."""
-        space = self
-        for _ in range(3):
-            if space.whole(beyond):
-                break
-            space = space.again(space.best + max(beyond, RADIUS))
-        return space
-
     def whole(self, beyond: int) -> bool:
         """True where every hypothesis up to `beyond` worse than the best is here."""
         return not self.dropped or self.best + beyond < self.dropped
 
-    def again(self, most: int) -> Space:
-        """The same readings on all hypotheses with at most `most` contradictions."""
-        fresh = Space.start([block.model for block in self.blocks], self.cores)
-        space = replace(fresh, taken=self.taken, idle=self.idle)
-        for view in self.views:
-            space = space._placed(*view)
-            blocks = space.blocks
-            for number, taken in enumerate(self.taken):
-                if (taken.probe.side, taken.probe.state) == view:
-                    blocks = tuple(space._judged(block, taken, number) for block in blocks)
-            space = replace(space, blocks=blocks)._within(most)
-            while sum(len(block.rows) for block in space.blocks) > CROWD and most > 0:
-                most -= 1
-                space = space._within(most)
-        return space
-
-    def _pruned(self) -> Space:
+    def pruned(self) -> Space:
         """Hypotheses far from the best dropped, as soon as there are too many to carry."""
         size = sum(len(block.rows) for block in self.blocks)
-        return self if size <= WHOLE else self._within(self.best + RADIUS)
+        return self if size <= WHOLE else self.within(self.best + RADIUS)
 
-    def _within(self, most: int) -> Space:
+    def within(self, most: int) -> Space:
+        """Hypotheses with more than `most` contradictions dropped."""
         dropped = self.dropped
         blocks = []
         for block in self.blocks:
