@@ -54,10 +54,11 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
     result = Result(cord.hoist.id, len(cord.cores), ties, entropy=entropy(made))
     bad = -1
     asked = 0
+    taking = 0.0
     while True:
         begun = time.perf_counter()
         wanted = made.wanted()
-        result.slowest = max(result.slowest, time.perf_counter() - begun)
+        result.slowest = max(result.slowest, taking + time.perf_counter() - begun)
         if wanted is None or wanted.probe is None or wanted.purpose not in ("identify", "confirm"):
             break
         if asked % BLOCK == 0:
@@ -75,7 +76,9 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
             result.confirming += 1
         story = f"{wanted.purpose} {wanted.between} {wanted.probe.side} {wanted.state}: {answer}"
         result.story.append(story + " WRONG" * slip)
+        begun = time.perf_counter()
         made = made.take(Taken(wanted.probe, answer))
+        taking = time.perf_counter() - begun
     return judged(result, made, cord)
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from wiring.identify.meter import ANYTHING, FRAME, OPEN_OHM, Expect, Model
+from wiring.identify.meter import ANYTHING, FRAME, OPEN_OHM, Expect, Model, Sheet
 from wiring.identify.probe import REST, Probe
 from wiring.identify.space import Block, Space, needed
 from wiring.model.behaviour import State
@@ -273,13 +273,27 @@ def _apart(together: Iterable[Expect]) -> int:
 
 def expected_of(voice: Voice, space: Space, probe: Probe) -> Expect:
     """What one hypothesis expects of a probe."""
+    return expected_by((voice,), space, probe)[0]
+
+
+def expected_by(speaking: Iterable[Voice], space: Space, probe: Probe) -> list[Expect]:
+    """What each of several hypotheses expects of a probe."""
     (mask_a, points_a), (mask_b, points_b) = space.split(probe.a), space.split(probe.b)
-    sheet = voice.block.model.sheet(probe.side, probe.state)
-    block = voice.block
-    if not sheet.seat.keys() >= points_a | points_b:
-        return ANYTHING
-    roles_a, roles_b = block.roles_in(voice.row, mask_a), block.roles_in(voice.row, mask_b)
-    return sheet.expect(roles_a | points_a, roles_b | points_b)
+    sheets: dict[str, Sheet] = {}
+    found = []
+    for voice in speaking:
+        block = voice.block
+        sheet = sheets.get(block.model.id)
+        if sheet is None:
+            sheet = sheets[block.model.id] = block.model.sheet(probe.side, probe.state)
+        if not sheet.seat.keys() >= points_a | points_b:
+            found.append(ANYTHING)
+            continue
+        pairs = list(zip(block.placed, voice.row, strict=True))
+        a = frozenset([role for role, bit in pairs if bit & mask_a])
+        b = frozenset([role for role, bit in pairs if bit & mask_b])
+        found.append(sheet.expect(a | points_a, b | points_b))
+    return found
 
 
 def hoist_choice(
@@ -291,7 +305,8 @@ def hoist_choice(
     for probe in hoist_probes(space):
         if probe in asked or probe in skipped:
             continue  # its ohms lie in two bands: asking again tells the same
-        bits, answers = told((expected_of(voice, space, probe), voice.weight) for voice in speaking)
+        expects = expected_by(speaking, space, probe)
+        bits, answers = told((e, voice.weight) for e, voice in zip(expects, speaking, strict=True))
         choice = Choice(probe, bits, answers, trouble(probe, last))
         if best is None or choice.worth > best.worth:
             best = choice

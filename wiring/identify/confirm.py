@@ -8,12 +8,21 @@ reading is one on which the answer and as many close rivals as possible differ.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
 from wiring.identify.alike import standard
-from wiring.identify.choose import WRONG, Choice, Voice, expected_of, hoist_probes, symbols, trouble
+from wiring.identify.choose import (
+    WRONG,
+    Choice,
+    Voice,
+    expected_by,
+    expected_of,
+    hoist_probes,
+    symbols,
+    trouble,
+)
 from wiring.identify.meter import Answer, Expect
 from wiring.identify.probe import REST, Probe
 from wiring.identify.space import Space
@@ -27,7 +36,7 @@ ONE_WRONG_IN = 10
 #: A reading that touches a core not yet read on that side is worth more by this: both ends count.
 FRESH = 0.85
 #: At most this many rivals are looked at.
-RIVALS = 90
+RIVALS = 60
 
 Key = tuple[str, tuple[int, ...]]  # a type and the standing row of its places
 
@@ -79,19 +88,36 @@ def confirming(
     last = space.taken[-1].probe if space.taken else None
     truth = now.answers[0]
     whole = sum(rival.weight for rival in now.rivals)
-    unseen = unread(space)
+    unseen, moved = unread(space), moving(space, truth, now.rivals)
     best: Choice | None = None
     for probe, past in candidates(space, truth, listed, ties):
+        if not (probe.a | probe.b) & moved:
+            continue
         mine = expected_of(truth, space, probe)
         if probe in skipped or (past is not None and not mine.accepts(past)):
             continue
-        told = sum(rival.weight * apart(mine, expected_of(rival, space, probe), past) for rival in now.rivals)
+        others = expected_by(now.rivals, space, probe)
+        told = sum(
+            rival.weight * apart(mine, other, past) for rival, other in zip(now.rivals, others, strict=True)
+        )
         fresh = any((probe.a | probe.b) & cores for side, cores in unseen.items() if side == probe.side)
         cost = trouble(probe, last) * (FRESH if fresh else 1.0)
         choice = Choice(probe, told / whole, 2, cost)
         if told > 1e-6 and (best is None or choice.worth > best.worth):
             best = choice
     return best
+
+
+def moving(space: Space, truth: Voice, rivals: Iterable[Voice]) -> frozenset[str]:
+    """Cores that are something else to some rival; all of them where a rival is another type."""
+    mine = dict(zip(truth.row, truth.block.placed, strict=True))
+    found: set[int] = set()
+    for rival in rivals:
+        if rival.block.model is not truth.block.model:
+            return frozenset(space.cores)
+        other = dict(zip(rival.row, rival.block.placed, strict=True))
+        found |= {bit for bit in mine.keys() | other.keys() if mine.get(bit) != other.get(bit)}
+    return frozenset(core for i, core in enumerate(space.cores) if 1 << i in found)
 
 
 def unread(space: Space) -> dict[str, frozenset[str]]:

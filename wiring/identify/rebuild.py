@@ -44,6 +44,9 @@ def after(space: Space, taken: Taken) -> Space:
     blocks = tuple(base.judged(block, taken, number) for block in base.blocks)
     found = replace(base, blocks=blocks, taken=(*space.taken, taken))
     idle = found.best == base.best and len(found.near()) == len(base.near())
+    if found.dropped:  # what a later look back needs, a little at a time
+        for block in found.blocks:
+            _table_of(found, block.model, (taken.probe.side, taken.probe.state))
     return complete(replace(found, idle=space.idle + idle), 0).pruned()
 
 
