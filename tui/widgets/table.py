@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.binding import Binding, BindingType
 from textual.coordinate import Coordinate
@@ -31,11 +32,13 @@ class Table(DataTable[Text]):
     def show(self, head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> None:
         """Replace columns and rows; cursor and scroll stay where they were."""
         at, scroll = self.cursor_coordinate, self.scroll_offset
+        filled = [[one if isinstance(one, Text) else cell(one) for one in row] for row in rows]
         self.clear(columns=True)
-        for title in head:
-            self.add_column(Text(title, no_wrap=True), key=None)
-        for row in rows:
-            self.add_row(*(one if isinstance(one, Text) else cell(one) for one in row))
+        for number, title in enumerate(head):  # widths are ours: the table's own come a turn late
+            width = max((cell_len(row[number].plain) for row in filled), default=0)
+            self.add_column(Text(title, no_wrap=True), width=max(1, width, cell_len(title)))
+        for row in filled:
+            self.add_row(*row)
         self.cursor_coordinate = Coordinate(
             max(0, min(at.row, self.row_count - 1)), max(0, min(at.column, len(head) - 1))
         )
