@@ -121,7 +121,7 @@ def test_every_step_looks_as_it_did(still: Path, snapshot: Snapshot, size: tuple
                 await press(pilot, step.twin)
                 leaves = len(shown.pane.LEAVES) if size == SMALL else 1  # type: ignore[union-attr]
                 for number in range(leaves):
-                    await asyncio.sleep(0.15)
+                    await pilot.app.workers.wait_for_complete()
                     await settled(pilot)
                     taken[f"{step.id}-{number}.svg"] = picture(pilot.app)  # type: ignore[arg-type]
                     await press(pilot, "right_square_bracket")
