@@ -11,6 +11,7 @@ from typing import Any
 from textual import events
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from tui.app import HoldrunApp
 from tui.screens.desk import Desk
@@ -66,11 +67,14 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
     """Press keys one after the other, each when what the one before did is done."""
     driver = pilot.app._driver
     assert driver is not None
-    for key in keys:
+    for number, key in enumerate(keys):
         name = _character_to_key(key) if len(key) == 1 and not key.isalnum() else key
         event = events.Key(name, key if len(key) == 1 else None)
         event.set_sender(pilot.app)
         driver.send_message(event)
+        more = "".join(keys[number : number + 2])
+        if isinstance(pilot.app.focused, Input) and len(key) == 1 and len(more) == 2:
+            continue  # within a word that is being typed
         await settled(pilot)
 
 

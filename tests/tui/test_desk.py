@@ -43,6 +43,7 @@ def test_every_step_by_number_key_and_by_twin_with_verdict_and_caution(
     run(work())
 
 
+@pytest.mark.usefixtures("replans")
 def test_a_value_is_edited_completed_and_planned_anew_without_the_mouse(first_try: Path) -> None:
     """The third core's role is typed in part, completed, taken; undo and redo go back and forth."""
 
@@ -127,6 +128,7 @@ def test_rows_are_added_by_questions_and_taken_out(malt: Path) -> None:
     run(work())
 
 
+@pytest.mark.usefixtures("replans")
 @pytest.mark.parametrize("size", SIZES)
 def test_two_points_are_connected_and_parted_by_keyboard(malt: Path, size: tuple[int, int]) -> None:
     """Enter on a point, Enter on the other, Enter for no conductor; d parts them."""

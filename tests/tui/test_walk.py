@@ -19,6 +19,7 @@ from tui.steps.order import BY_NAME
 from wiring.sheets.words import CAUTION
 
 NEXT = "right_square_bracket"
+pytestmark = pytest.mark.usefixtures("replans")
 
 
 async def new_job(pilot: Pilot[Any], hoist: int, receiver: int) -> Desk:
