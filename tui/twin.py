@@ -71,7 +71,8 @@ class Twin:
     plan: Plan
     benches: dict[str, Bench] = field(default_factory=dict)
     controls: tuple[Control, ...] = ()
-    past: list[dict[str, int]] = field(default_factory=list)
+    hands: frozenset[str] = frozenset()  # ids of what a hand is on; a second step holds its first
+    past: list[tuple[dict[str, int], frozenset[str]]] = field(default_factory=list)
     story: list[str] = field(default_factory=list)
     mode: str = "ideal"
 
@@ -88,35 +89,40 @@ class Twin:
 
     # ---- doing --------------------------------------------------------------
 
-    def _do(self, told: str, act: Callable[[str, Bench], Any]) -> None:
+    def _do(self, told: str, act: Callable[[str, Bench], Any], hands: frozenset[str] | None = None) -> None:
         """Do something on each bench and remember how to take it back."""
         lengths = {side: len(bench.steps) for side, bench in self.benches.items()}
+        self.past.append((lengths, self.hands))
+        self.hands = self.hands if hands is None else hands
         for side, bench in self.benches.items():
             act(side, bench)
-        self.past.append(lengths)
         self.story.append(told)
 
     def arm(self) -> None:
         """Give START where a circuit asks for it; what hands hold comes up first."""
-        self._do("START given, hands off", lambda _, bench: bench.arm())
+        self._do("START given, hands off", lambda _, bench: bench.arm(), frozenset())
 
     def hold(self, control: Control) -> None:
         """Press and keep pressing."""
-        self._do(f"press {control.label}", lambda side, bench: self._if(control, side, bench.press))
+        hands = self.hands | {control.id}
+        self._do(f"press {control.label}", lambda side, bench: self._if(control, side, bench.press), hands)
 
     def let_go(self, *controls: Control) -> None:
-        """Let go of these."""
+        """Let go of these: whatever no hand is on any more comes up, a first step with its second."""
+        hands = self.hands - {c.id for c in controls}
 
         def act(side: str, bench: Bench) -> None:
-            names = [c.name(side) for c in controls if c.name(side) in bench.state]
-            if names:
-                bench.release(*names)
+            kept = {c.name(side) for c in self.controls if c.id in hands}
+            kept |= {bench.inputs[name].implies for name in kept if name in bench.inputs}
+            gone = [n for n in bench.state if bench.inputs[n].kind in HELD and n not in kept]
+            if gone:
+                bench.release(*sorted(gone))
 
-        self._do(f"release {', '.join(c.label for c in controls)}", act)
+        self._do(f"release {', '.join(c.label for c in controls)}", act, hands)
 
     def hands_off(self) -> None:
         """Let go of everything a hand holds, where something is held."""
-        held = [c for c in self.controls if c.held and self.on(c)]
+        held = [c for c in self.controls if c.held and (c.id in self.hands or self.on(c))]
         if held:
             self.let_go(*held)
 
@@ -169,6 +175,7 @@ class Twin:
             missing += [one for one in faults if one not in able]
             bench.jump(names, able)
         self.past.clear()
+        self.hands = frozenset(c.id for c in self.controls if c.held and self.on(c))
         lost = [one for one in dict.fromkeys(missing) if missing.count(one) == len(self.benches)]
         self.story = [
             f"set to {', '.join(state) or 'rest'}",
@@ -189,7 +196,7 @@ class Twin:
         """Take the last step back. Returns what it was, "" at the beginning."""
         if not self.past:
             return ""
-        lengths = self.past.pop()
+        lengths, self.hands = self.past.pop()
         for side, bench in self.benches.items():
             while len(bench.steps) > lengths[side]:
                 bench.undo()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 import threading
+import time
 from pathlib import Path
 
 from textual.message_pump import MessagePump
@@ -11,6 +13,8 @@ from tui import door
 from tui.draft import Draft
 from tui.messages import DraftFailed, PlanFailed, PlanReady, Running
 
+SWITCH = 0.0005  # seconds that a thread computes before the screen gets its turn again
+TELL = 0.1  # seconds between two words on how far a run is
 QUIET = 0.15  # seconds without a further edit before a text is planned
 
 
@@ -32,8 +36,10 @@ class Worker:
         self._seen: tuple[int, str, str] | None = None
         self._keep: tuple[int, str] | None = None
         self._wake = threading.Condition()
+        self._told = 0.0
         self._ended = False
         self._cancelled = False
+        sys.setswitchinterval(SWITCH)
         for work in (self._planning, self._keeping):
             threading.Thread(target=work, name=work.__name__, daemon=True).start()
 
@@ -94,7 +100,10 @@ class Worker:
         with self._wake:
             if self._ended or self._cancelled or self._plan is not None:
                 raise Stopped
-        self.target.post_message(Running(done, total))
+        now = time.monotonic()
+        if now - self._told >= TELL or done >= total:
+            self._told = now
+            self.target.post_message(Running(done, total))
 
     def _keeping(self) -> None:
         while True:

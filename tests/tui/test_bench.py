@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,8 @@ from textual.pilot import Pilot
 from textual.widgets import DataTable
 
 import wiring
-from tests.tui.drive import SMALL, WIDE, desk, press, run, settled, text, until
+from tests.tui.drive import SMALL, WIDE, demo, desk, press, run, settled, text, until
+from tui import door
 from tui.screens.ask import Page
 from tui.screens.desk import Desk
 from tui.steps.bench import BenchLeaf
@@ -257,15 +259,8 @@ def test_faults_run_in_the_background_fill_the_tables_and_lead_to_the_bench(malt
 
 def test_both_circuits_share_their_controls_by_what_they_are() -> None:
     """A button and the key that replaces it are one; a stop of one circuit acts there alone."""
-    from tests.tui.drive import demo
-    from tui import door
-
-    del door
-    file = Path("/nonexistent/malt.toml")
     entries = wiring.load_catalog()
-    from tui.door import read
-
-    job = read(demo("malt-second-plan.toml"), file, entries)
+    job = door.read(demo("malt-second-plan.toml"), Path("/nonexistent/malt.toml"), entries)
     plan = wiring.plan(job, entries)
     controls = {c.id: c for c in controls_of(plan.before, plan.after)}
     up = controls["hold up"]
@@ -278,6 +273,35 @@ def test_both_circuits_share_their_controls_by_what_they_are() -> None:
     assert twin.now("after").motions == ("hoist up",)  # type: ignore[union-attr]
     assert twin.back() == "stop ES pressed"
     assert twin.now("before").motions == ("hoist up",)  # type: ignore[union-attr]
+
+
+def test_letting_go_of_a_second_step_lets_go_of_the_first_unless_a_hand_is_on_it() -> None:
+    """Nothing goes on slowly because a fast key was let go of."""
+    from wiring.circuit import build_type
+
+    entries = wiring.load_catalog()
+    crane = build_type(entries.hoists["two-speed-crane-115"])
+    job = door.read(demo("malt-second-plan.toml"), Path("/nonexistent/malt.toml"), entries)
+    twin = Twin(replace(wiring.plan(job, entries), before=crane, after=None))
+    up, fast = (next(c for c in twin.controls if c.id == f"hold {id}") for id in ("up", "up.2"))
+
+    def moving() -> tuple[str, ...]:
+        now = twin.now("before")
+        assert now is not None
+        return now.motions
+
+    twin.hold(fast)
+    assert moving() == ("hoist up fast",)
+    twin.let_go(fast)
+    assert moving() == ()
+    twin.hold(up)
+    twin.hold(fast)
+    twin.let_go(fast)
+    assert moving() == ("hoist up slow",)
+    twin.back()
+    assert moving() == ("hoist up fast",)
+    twin.let_go(up, fast)
+    assert moving() == ()
 
 
 def test_a_key_on_the_bench_of_the_largest_crane_is_answered_without_delay() -> None:

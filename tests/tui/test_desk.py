@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import time
 import tomllib
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.widgets import OptionList
 
 from tests.tui.drive import SIZES, SMALL, WIDE, desk, lines, planned, press, run, text, until
+from tui import door
 from tui.draft import draft_path
 from tui.screens.ask import Page, Pick
 from tui.screens.desk import Desk
@@ -334,6 +337,44 @@ def test_findings_are_filtered_by_words_and_by_verdict(first_try: Path) -> None:
             await press(pilot, "enter")
             assert shown.step.name == "Receiver"
             assert isinstance(pilot.app.focused, object)
+
+    run(work())
+
+
+def test_double_faults_show_how_far_they_are_and_are_given_up(
+    malt: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The palette starts them, the verdict line counts, giving up stops the engine; typing goes on."""
+    ended: list[str] = []
+    engine = door.planned
+
+    def slow(job: Any, entries: Any, faults: str, progress: Any) -> Any:
+        if faults == "none":
+            return engine(job, entries, faults, progress)
+        try:
+            for done in range(100000):
+                progress(done, 27500)
+                time.sleep(0.002)
+        except Exception as stop:
+            ended.append(type(stop).__name__)
+            raise
+        return None
+
+    monkeypatch.setattr(door, "planned", slow)
+
+    async def work() -> None:
+        async with desk(malt, WIDE) as (pilot, shown):
+            shown.action_faults("double")
+            await until(pilot, lambda: "of 27500" in said(pilot), "how far it is")
+            await press(pilot, "4", "right", "enter", *"pink", "enter")
+            assert shown.sight.open.at("core.0.colour") == "pink"
+            await planned(pilot)
+            assert ended == ["Stopped"]
+            shown.action_faults("double")
+            await until(pilot, lambda: "of 27500" in said(pilot), "how far it is")
+            shown.action_faults("")
+            await until(pilot, lambda: len(ended) == 2, "the end")
+            assert "of 27500" not in said(pilot)
 
     run(work())
 

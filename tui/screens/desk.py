@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import Any, ClassVar
 
 from textual import on
@@ -63,6 +64,7 @@ class Desk(Filing, Editing, Screen[None]):
         self.worker = Worker(self, job.path)
         self.running = ""
         self.auto_faults = True
+        self.settled = False
         self._idle: Any = None
 
     def compose(self) -> ComposeResult:
@@ -207,6 +209,9 @@ class Desk(Filing, Editing, Screen[None]):
             self.sight.earlier = self.sight.plan
         self.sight.plan, self.sight.catalog = event.plan, event.plan.catalog
         self.sight.problems, self.sight.error, self.sight.number = (), "", event.number
+        if not self.settled:
+            self.settled = True
+            gc.freeze()  # engine and catalog stay: no need to look through them again and again
         self.show_all()
         if event.faults == "none" and self.auto_faults and event.plan.behaviour is not None:
             self._idle = self.set_timer(IDLE, lambda: self.action_faults("single"))
