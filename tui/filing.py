@@ -154,6 +154,6 @@ class Filing(Base):
 def on_disk(path: Path) -> str | None:
     """What the file says now, None where there is none that can be read."""
     try:
-        return path.read_bytes().decode("utf-8")
+        return path.read_bytes().decode("utf-8-sig")
     except (OSError, UnicodeDecodeError):
         return None

@@ -156,7 +156,7 @@ class Desk(Filing, Editing, Screen[None]):
                 self.pane.focus_first()
             return
         self.add_class("turned")
-        beside.focus()
+        self.set_focus(beside)
         if beside.highlighted is None and beside.option_count:
             beside.highlighted = 0
 

@@ -127,7 +127,7 @@ class NewJob(Screen[Path | None]):
         self.query_one("#asked-note").display = question.options is not None
         if question.options is None:
             typed.value = self.answers.get(question.key, question.proposed or self._file_name(question))
-            typed.focus()
+            self.set_focus(typed)
             return
         rows = question.options(self.catalog)
         self.words, self.notes = [word for word, _ in rows], [note for _, note in rows]
@@ -136,7 +136,7 @@ class NewJob(Screen[Path | None]):
             options.add_option(Option(Content.assemble((word, "bold"), f"  {clean(first)}")))
         before = self.answers.get(question.key)
         options.highlighted = self.words.index(before) if before in self.words else 0
-        options.focus()
+        self.set_focus(options)
 
     def _sheet(self, options: OptionList) -> None:
         """The lockout sheet, before the first question."""
@@ -150,7 +150,7 @@ class NewJob(Screen[Path | None]):
         options.add_option(Option(Content("I have read this; go on")))
         options.display = True
         options.highlighted = 0
-        options.focus()
+        self.set_focus(options)
 
     def _file_name(self, question: Question) -> str:
         if question.key != "file":

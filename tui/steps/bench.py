@@ -100,7 +100,7 @@ class BenchLeaf(Vertical):
         await grid.mount(*knobs, *(Turn(id, label) for id, label in SPECIAL))
         self.built = controls
         if self.screen.focused is None or self in self.screen.focused.ancestors:
-            knobs[0].focus()
+            self.screen.set_focus(knobs[0])
 
     def _draw(self, plan: Plan) -> None:
         """Draw both circuits as text, in a worker."""

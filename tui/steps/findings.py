@@ -79,7 +79,7 @@ class FindingTable(Table):
         self.query_ancestor(AllFindings).turn()
 
     def action_find(self) -> None:
-        self.query_ancestor(AllFindings).query_one(Input).focus()
+        self.screen.set_focus(self.query_ancestor(AllFindings).query_one(Input))
 
 
 class AllFindings(Vertical):

@@ -93,7 +93,7 @@ class WhichFits(Vertical):
         self.say(said or f"{len(found)} types judged, best first")
         if found:
             options.highlighted = 0
-            options.focus()
+            self.screen.set_focus(options)
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

@@ -141,7 +141,7 @@ class StepPane(Vertical):
         able = [part for part in self.parts() if part.focusable]
         first = next((part for part in able if not isinstance(part, Input)), None)
         if first is not None:
-            first.focus()
+            self.screen.set_focus(first)
 
     async def put(self, wanted: OnBench) -> None:
         """Play a state; only the proof has a bench."""

@@ -125,7 +125,7 @@ class Rows(Table):
     ]
 
     def action_find(self) -> None:
-        self.query_ancestor(ProofTable).query_one(Input).focus()
+        self.screen.set_focus(self.query_ancestor(ProofTable).query_one(Input))
 
     def action_run(self, kind: str) -> None:
         self.screen.post_message(RunFaults(kind))

@@ -98,7 +98,7 @@ class Propose(Vertical):
         )
         if found:
             options.highlighted = 0
-            options.focus()
+            self.screen.set_focus(options)
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

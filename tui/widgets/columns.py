@@ -114,7 +114,7 @@ class Columns(Vertical):
         name = self.names[side][event.option_index]
         if not self.start:
             self.mark(name)
-            self.query_one("#right" if side == "left" else "#left").focus()
+            self.screen.set_focus(self.query_one("#right" if side == "left" else "#left"))
         elif name == self.start:
             self.mark("")
         else:
@@ -154,7 +154,7 @@ class Columns(Vertical):
             )
 
     def other(self, column: Points) -> None:
-        self.query_one("#right" if column.id == "left" else "#left").focus()
+        self.screen.set_focus(self.query_one("#right" if column.id == "left" else "#left"))
 
     def part(self, column: Points) -> None:
         """Take out the last connection at the point under the cursor."""

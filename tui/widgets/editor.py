@@ -81,7 +81,7 @@ class EditorLine(Vertical):
         typed.select_all()
         self._list("")
         self._judge(ask.value)
-        typed.focus()
+        self.screen.set_focus(typed)
 
     def close(self, refocus: bool = True) -> None:
         """Leave the value as it was."""
@@ -90,7 +90,7 @@ class EditorLine(Vertical):
         self.query_one("#choices").display = False
         self.query_one("#hint", Static).update("")
         if refocus and ask is not None and ask.back is not None:
-            ask.back.focus()
+            self.screen.set_focus(ask.back)
 
     def _list(self, typed: str) -> None:
         """Choices that contain what is typed, those that begin with it first."""

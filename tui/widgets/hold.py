@@ -45,7 +45,7 @@ class Knob(Static, can_focus=True):
         others = [one for one in self.screen.query(Knob) if one is not self and one.display]
         best = min(others, key=far, default=None)
         if best is not None and far(best) < float("inf"):
-            best.focus()
+            self.screen.set_focus(best)
 
 
 class HoldKey(Knob):
