@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from wiring.model.finding import Verdict as Verdict
     from wiring.model.plan import Plan as Plan
     from wiring.pipeline import approve as approve
-    from wiring.pipeline import commissioning as commissioning
     from wiring.pipeline import bench_test as bench_test
+    from wiring.pipeline import commissioning as commissioning
     from wiring.pipeline import compare as compare
     from wiring.pipeline import demos as demos
     from wiring.pipeline import diagnose as diagnose

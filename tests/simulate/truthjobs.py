@@ -148,7 +148,8 @@ def circuits(text: str) -> tuple[Circuit, Circuit]:
 
 
 CRANE_CORES = (
-    "stop-out", "stop-in", "start", "common", "up", "down", "speed-2", "left", "right", "forward", "back", "earth",
+    "stop-out", "stop-in", "start", "common", "up", "down", "speed-2", "left", "right", "forward", "back",
+    "earth",
 )  # fmt: skip
 
 

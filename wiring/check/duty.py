@@ -9,7 +9,7 @@ from wiring.check.case import Case
 from wiring.check.loads import Load, alternating, carried, input_volts, source_volts, starting_a, steady_a
 from wiring.check.rating import Rated, receiver_contacts
 from wiring.check.states import settled_at
-from wiring.model.circuit import Circuit, Part
+from wiring.model.circuit import Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +44,7 @@ def duty_of(case: Case, part: Part, rated: Rated) -> Duty:
     loads, _ = carried(case, "after", part.name)
     first = loads[0] if loads else None
     ac = alternating(case.after, first.part if first and first.motor is None else None)
-    if first is not None and first.part.kind == "coil" and "inrush" not in first.part.values:
-        ac = alternating(case.after) and first.part.rect == "" and "frequency" in first.part.values
-        ac = ac or (alternating(case.after) and not _rectified(case.after, first.part))
     return Duty(part, rated, loads, max((voltage_of(case, x) for x in loads), default=0.0), ac)
-
-
-def _rectified(circuit: Circuit, part: Part) -> bool:
-    """True where a rectifier or a supply unit feeds the part: it sits on a direct-current pole."""
-    direct = {pin for p in circuit.parts if p.kind == "rectifier" for pin in p.pins[2:4]}
-    return bool(direct & set(part.pins))
 
 
 def voltage_of(case: Case, load: Load) -> float:

@@ -14,7 +14,7 @@ from wiring.calc.motor import locked_by_ratio
 from wiring.check.case import Case
 from wiring.check.draft import Missing
 from wiring.check.nets import behind
-from wiring.check.sources import inner_source
+from wiring.check.sources import direct, inner_source
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit, Motor, Part
 
@@ -91,7 +91,7 @@ def alternating(circuit: Circuit, part: Part | None = None) -> bool:
         return False
     if part is None or part.kind == "brake":
         return True
-    return part.rect == "" and inner_source(circuit, part) is None
+    return part.rect == "" and not direct(circuit, part)
 
 
 def hertz(circuit: Circuit) -> float:

@@ -17,13 +17,17 @@ from wiring.model.value import Amount, Value, certain
 
 @dataclass(frozen=True, slots=True)
 class Rated:
-    """Ratings of one contact. numbers: property to value; words: pilot, min_load; key: of the job."""
+    """Ratings of one contact. numbers: property to value; words: pilot, min_load; key: of the job.
+
+    typical: nothing is stated, all of it is what the type's class usually has.
+    """
 
     owner: str
     numbers: Mapping[str, Value]
     words: Mapping[str, str]
     key: str
     lifting: bool = True
+    typical: bool = False
 
     def has(self, *names: str) -> bool:
         """True where one of these is printed."""
@@ -33,6 +37,17 @@ class Rated:
         """One figure, noted as used; None where none is printed."""
         value = self.numbers.get(name)
         return None if value is None else case.use(value)
+
+    def share(self, case: Case, word: str) -> float:
+        """What to multiply the limits of a printed word with: 1 where it is stated.
+
+        A word of the type alone is a placeholder for the next lower and the next higher one:
+        codes and least loads go in steps of two and more.
+        """
+        if not self.typical:
+            return 1.0
+        source = f"{word} {self.words.get(word, '')}: typical of the class"
+        return case.use(Value(f"{self.owner}.rating.{word}", 1.0, "1", "placeholder", source, 0.5, 2.0))
 
 
 def receiver_contacts(case: Case) -> Iterator[tuple[str, Part, Rated]]:
@@ -89,7 +104,7 @@ def _merged(
     """A stated block replaces the type's whole: what a data sheet does not print is not rated."""
     if stated is None:
         typical = {k: replace(v, id=f"{owner}.rating.{k}") for k, v in numbers.items()}
-        return Rated(owner, typical, words, key)
+        return Rated(owner, typical, words, key, typical=True)
     own: dict[str, Value] = {}
     for name in Rating.__dataclass_fields__:
         found = getattr(stated, name)

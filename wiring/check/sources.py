@@ -16,17 +16,47 @@ def inner_sources(circuit: Circuit) -> tuple[Part, ...]:
 
 
 def inner_source(circuit: Circuit, part: Part) -> Part | None:
-    """The source inside a device that feeds a part; None where the hoist's supply does.
+    """The source inside a device that feeds a part; None where the hoist's supply does."""
+    return next((s for s in inner_sources(circuit) if between(circuit, s.pins[:2], part)), None)
 
-    A source feeds what lies between its two poles once every contact is closed.
-    """
-    found = inner_sources(circuit)
-    if not found:
-        return None
-    net = Net(circuit, {p.name for p in circuit.parts if p.kind in SWITCHES})
+
+def feeders(circuit: Circuit, part: Part) -> tuple[Part, ...]:
+    """Transformers and rectifiers that a part hangs on, nearest first: each feeds the one before it."""
+    found: list[Part] = []
+    at: Part | None = part
+    while at is not None:
+        at = next((p for p in circuit.parts
+                   if p.kind in ("transformer", "rectifier") and p not in found and p is not at
+                   and between(circuit, p.pins[2:4], at)), None)  # fmt: skip
+        found += [at] if at is not None else []
+    return tuple(found)
+
+
+def direct(circuit: Circuit, part: Part) -> bool:
+    """True where a part lies on direct voltage although the hoist's supply alternates."""
+    if inner_source(circuit, part) is not None:
+        return True
+    return any(p.kind == "rectifier" and between(circuit, p.pins[2:4], part) for p in circuit.parts)
+
+
+def between(circuit: Circuit, poles_: tuple[str, ...], part: Part) -> bool:
+    """True where a part lies between two points once every contact is closed."""
+    net = _all_closed(circuit)
     ends = {net.node(pin) for pin in part.pins[:2]}
-    fits = [s for s in found if len(ends) == 2 and {net.node(pin) for pin in s.pins} == ends]
-    return fits[0] if fits else None
+    return len(ends) == 2 and {net.node(pin) for pin in poles_} == ends
+
+
+def _all_closed(circuit: Circuit) -> Net:
+    """The circuit with every contact closed, remembered for the last circuits asked about."""
+    key = id(circuit)
+    if key not in _nets or _nets[key].circuit is not circuit:
+        if len(_nets) > 8:
+            _nets.clear()
+        _nets[key] = Net(circuit, {p.name for p in circuit.parts if p.kind in SWITCHES})
+    return _nets[key]
+
+
+_nets: dict[int, Net] = {}
 
 
 def inner_source_of(circuit: Circuit, parts: Iterable[Part]) -> Part | None:

@@ -53,7 +53,8 @@ def pilot_limits(case: Case, rated: Rated, volts: float, ac: bool) -> Limits | N
         breaking = break_limit(found, volts)
         # a direct-current code has one figure for both, which rises below its lowest voltage
         make = make_limit(found, volts) if ac else breaking
-        return Limits(make, breaking, None, f"pilot duty {code}")
+        share = rated.share(case, "pilot")
+        return Limits(make * share, breaking * share, None, f"pilot duty {code}")
     return None
 
 
@@ -175,5 +176,5 @@ def pilot_ceilings(case: Case, rated: Rated, table: str) -> list[tuple[float, st
         code = word.strip().upper()
         ceiling = case.cell_or_none(table, code, "voltage")
         if ceiling is not None:
-            found.append((ceiling, f"pilot duty {code}"))
+            found.append((ceiling * rated.share(case, "pilot"), f"pilot duty {code}"))
     return found

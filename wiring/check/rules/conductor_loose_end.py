@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
+from wiring.check.nets import SWITCHES
 from wiring.check.rule import iec, rule, us
 
 #: Parts of devices and receiver that do their work only with both ends joined to something.
@@ -68,17 +69,16 @@ def _landed(count: dict[str, int], pin: str, name: str, conductor: bool) -> bool
 def _change_over(case: Case, name: str) -> bool:
     """True for the unused side of a change-over contact: its common serves the other side."""
     part = case.after.part(name)
-    if part.kind != "contact":
+    if part.kind not in SWITCHES:
         return False
-    others = [p for p in case.after.parts if p is not part and p.by == part.by and p.kind == "contact"]
+    others = [p for p in case.after.parts if p is not part and p.by == part.by and p.kind in SWITCHES]
     return any(set(p.pins) & set(part.pins) for p in others) or _shared_bar(case, part.pins)
 
 
 def _shared_bar(case: Case, pins: tuple[str, ...]) -> bool:
     """True where one pin is a common of several outputs of the receiver."""
     return any(
-        sum(1 for p in case.after.parts if p.kind == "contact" and pin in p.pins and p.owner == "receiver")
-        > 1
+        sum(1 for p in case.after.parts if p.kind in SWITCHES and pin in p.pins and p.owner == "receiver") > 1
         for pin in pins
     )
 

@@ -31,9 +31,15 @@ from wiring.model.circuit import Part
 def check(case: Case) -> Iterable[Draft]:
     found = []
     for part in case.after.parts:
-        if part.kind == "transformer":
+        if part.kind == "transformer" and not supply_unit(case, part):
             found += [(f"{part.name} primary", (part, 0)), (f"{part.name} secondary", (part, 2))]
     return case.each(found, lambda s, item: judge(case, s, *item))
+
+
+def supply_unit(case: Case, part: Part) -> bool:
+    """True for the transformer of a supply unit: its secondary feeds the unit's own rectifier alone."""
+    return any(p.kind == "rectifier" and p.owner == part.owner and set(p.pins[:2]) == set(part.pins[2:4])
+               for p in case.after.parts)  # fmt: skip
 
 
 def judge(case: Case, subject: str, part: Part, side: int) -> Draft:

@@ -42,6 +42,9 @@ def check(case: Case) -> Iterable[Draft]:
                     "use a receiver with a coil rating")  # fmt: skip
         limits = coil_limits(case, duty.rated, duty.volts, duty.ac)
         load = f"{describe(coils)} at {duty.volts:g} V {'AC' if duty.ac else 'DC'}"
+        if limits is not None and duty.rated.typical:
+            return unknown(subject, f"{load}; {limits.text} is usual for its class, its own rating is not "
+                                    "stated", wanted, *remedies, key=duty.rated.key)  # fmt: skip
         if limits is not None:
             return passed(subject, f"{load}; rated {limits.text}", wanted, key=duty.rated.key)
         resistive = duty.rated.use(case, "resistive") or duty.rated.use(case, "general")

@@ -41,9 +41,11 @@ def judge(subject: str, duty: Duty) -> Draft:
         return failed(subject, f"a triac at {duty.volts:g} V DC never turns off", wanted, *remedies, key=key)
     inductive = duty.kinds("coil", "motor", "brake")
     if rated.has("dc13_24") or any(c in "NPQR" for c in codes if c):
-        return passed(subject, f"{duty.volts:g} V DC, rated for direct-current coils", wanted, key=key)
+        return typically(duty, passed(subject, f"{duty.volts:g} V DC, rated for direct-current coils", wanted,
+                                      key=key), remedies)  # fmt: skip
     if rated.has("voltage_dc") and not inductive:
-        return passed(subject, f"{duty.volts:g} V DC, rated for that", wanted, key=key)
+        return typically(duty, passed(subject, f"{duty.volts:g} V DC, rated for that", wanted, key=key),
+                         remedies)  # fmt: skip
     if rated.has("voltage_dc"):
         return unknown(
             subject, f"{duty.volts:g} V DC rated, but nothing is said about coils", wanted, *remedies, key=key
@@ -57,3 +59,11 @@ def judge(subject: str, duty: Duty) -> Draft:
     return unknown(
         subject, f"{duty.volts:g} V DC; the contact's rating is not known", wanted, *remedies, key=key
     )
+
+
+def typically(duty: Duty, draft: Draft, remedies: tuple[str, ...]) -> Draft:
+    """The answer, or unknown where only the class of the contact gives it."""
+    if not duty.rated.typical:
+        return draft
+    return unknown(draft.subject, f"{draft.found} as is usual for its class; its own rating is not stated",
+                   draft.wanted, *remedies, key=duty.rated.key)  # fmt: skip

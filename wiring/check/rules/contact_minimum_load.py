@@ -43,11 +43,12 @@ def check(case: Case) -> Iterable[Draft]:
             raise Missing(
                 f"{duty.rated.key}.min_load", f"a least current such as 10 mA 12 V, found: {printed}"
             )
+        limit *= duty.rated.share(case, "min_load")
         return compared(subject, Comparison(amps, limit, "at-least", "A", "mA"),
                         f"{amps * 1000:.1f} mA for {describe(duty.loads)}", f"at least {printed}",
                         "use a receiver with gold or low-level contacts", "put a resistor beside the load",
                         key=duty.rated.key,
-                        path=f"{show(amps, 'A', toward='down')} of {show(limit, 'A')}")  # fmt: skip
+                        path=f"{show(amps, 'mA', toward='down')} of {show(limit, 'mA')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)
 

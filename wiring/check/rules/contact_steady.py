@@ -55,7 +55,9 @@ def carrying(case: Case, duty: Duty) -> tuple[float, str]:
         for table in ("pilot-duty-ac", "pilot-duty-dc"):
             thermal = case.cell_or_none(table, word.strip().upper(), "thermal")
             if thermal is not None:
-                found.append((thermal, f"carrying current of {word.strip().upper()}"))
+                found.append(
+                    (thermal * rated.share(case, "pilot"), f"carrying current of {word.strip().upper()}")
+                )
     if len(duty.kinds("coil")) == len(duty.loads):
         limits = coil_limits(case, rated, duty.volts, duty.ac)
         if limits is not None and limits.breaking is not None:

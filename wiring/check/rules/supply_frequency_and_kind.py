@@ -35,9 +35,7 @@ def check(case: Case) -> Iterable[Draft]:
 def receiver(case: Case, subject: str, part: Part) -> Draft:
     """The receiver's supply."""
     kind = case.receiver_type.supply_kind if case.receiver_type else "either"
-    direct = {pin for p in case.after.parts if p.kind == "rectifier" for pin in p.pins[2:4]}
-    ac = alternating(case.after, part) and not direct & set(part.pins)
-    have = "AC" if ac else "DC"
+    have = "AC" if alternating(case.after, part) else "DC"
     wanted = f"a {kind} supply" if kind != "either" else "AC or DC"
     if kind in ("either", have):
         return passed(subject, f"{have} at its terminals", wanted)
@@ -64,8 +62,8 @@ def coil(case: Case, subject: str, part: Part) -> Draft:
             key="device",
         )
     own = part.values.get("frequency")
-    supply = hertz(case.after)
-    if own is not None and supply and abs(own.si - supply) > 1.0:
+    supply = hertz(case.after) if alternating(case.after, part) else 0.0
+    if own is not None and abs(own.si - supply) > 1.0:
         return failed(subject, f"{own.si:.0f} Hz coil on {supply:.0f} Hz", f"{supply:.0f} Hz",
                       "use a coil for the frequency, or one marked 50/60 Hz", key="device")  # fmt: skip
     return passed(subject, f"{volts:.0f} V on a {rated:g} V coil", wanted)

@@ -10,7 +10,7 @@ from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import carried
 from wiring.check.nets import behind
 from wiring.check.rule import iec, rule, us
-from wiring.check.sources import inner_source
+from wiring.check.sources import feeders, inner_source
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -48,6 +48,8 @@ def switched(case: Case, coil: Part) -> bool:
 
 def judge(case: Case, subject: str, load: Part) -> Draft:
     """One load."""
+    # a fuse before the transformer or supply unit that feeds it serves it as well
+    names = {load.name, *(p.name for p in feeders(case.after, load))}
     shared: list[str] = []
     own: list[tuple[float, str]] = []
     for fuse in case.after.parts:
@@ -56,7 +58,7 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
         loads, at = carried(case, "after", fuse.name)
         cut = {p.name for p in behind(case.after, at.closed, fuse.name)} if at else set()
         alone = {p.name for p in behind(case.after, closed_with(case, load), fuse.name)}
-        if load.name not in cut | alone:
+        if not names & (cut | alone):
             continue
         motor = any(x.kind in ("motor", "brake") for x in loads)
         rating = case.of_or_none(fuse, "rating") or 0.0
@@ -82,8 +84,7 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
 
 
 def closed_with(case: Case, load: Part) -> tuple[str, ...]:
-    """Contacts closed in a state in which the load has voltage."""
-    for settled in case.settled("after"):
-        if abs(settled.volts.get(load.name, 0j)) > 0 and len(settled.state) <= 2:
-            return settled.closed
-    return ()
+    """Contacts closed in the state in which the load has most voltage: less of it is a leak."""
+    found = [s for s in case.settled("after") if len(s.state) <= 2]
+    best = max(found, key=lambda s: abs(s.volts.get(load.name, 0j)), default=None)
+    return best.closed if best is not None else ()
