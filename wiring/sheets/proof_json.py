@@ -9,6 +9,7 @@ from wiring.model.finding import Verdict
 from wiring.model.plan import Plan
 
 SCHEMA = "holdrun/prove/1"
+ORDER = ("worse", "same", "better", "none")
 LISTED = 200  # fault results printed in one document; the total is always said
 
 
@@ -87,7 +88,8 @@ def fault_json(result: FaultResult) -> dict[str, Any]:
 
 
 def faults_json(faults: Faults) -> dict[str, Any]:
-    """Counts of every fault, and the first `LISTED` results, worst first as the engine sorted them."""
+    """Counts of every fault, and the first `LISTED` results: worse ones and those below the floor first."""
+    results = sorted(faults.results, key=lambda r: (not r.below_floor, ORDER.index(r.judgement)))
     return {
         "kind": faults.kind,
         "count": faults.count,
@@ -99,7 +101,7 @@ def faults_json(faults: Faults) -> dict[str, Any]:
         "sampled": faults.sampled,
         "listed": min(LISTED, len(faults.results)),
         "total": faults.count,
-        "list": [fault_json(r) for r in faults.results[:LISTED]],
+        "list": [fault_json(r) for r in results[:LISTED]],
     }
 
 

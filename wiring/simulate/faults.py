@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from wiring.model.circuit import Circuit, Part
+from wiring.simulate.faults_hidden import hidden_contactors
 
 COMMAND, POWER, CONDUCTOR = "command contact", "power contact", "conductor"
 LIMIT, STOP, SUPPLY, LOGIC = "limit", "stop device", "supply", "control logic"
@@ -214,7 +215,7 @@ def bond_first(circuit: Circuit) -> tuple[str, ...]:
 def hidden_pairs(circuit: Circuit, plain: tuple[FaultSet, ...]) -> tuple[FaultSet, ...]:
     """Each hidden first fault with every second one that could follow it."""
     found: dict[frozenset[str], FaultSet] = {}
-    for first in hidden_first(circuit):
+    for first in (*hidden_first(circuit), *hidden_contactors(circuit)):
         for second in plain:
             if first not in second.names:
                 names = (first, *second.names)

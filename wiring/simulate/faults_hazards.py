@@ -8,6 +8,8 @@ every base state that shows it; the worst state tells the story.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import reduce
+from operator import or_
 
 from wiring.model.behaviour import State
 from wiring.model.circuit import Circuit, Stop
@@ -112,15 +114,23 @@ class Watch:
         ]
         return [sight for sight in found if sight.lanes]
 
+    def _same_way(self, motion: str) -> int:
+        """Lanes in which a motion of this direction is asked for, slow or fast."""
+        way = motion.split()[:2]
+        return reduce(or_, (bits for other, bits in self.command.items() if other.split()[:2] == way), 0)
+
     def _moving(self) -> Iterator[Sight]:
         """Motion without command, the wrong way, and motion that outlasts its key."""
         pressed, held = self.runner.shot("pressed"), self.runner.shot("held")
         released, let_go = self.runner.shot("released"), self.runner.shot("let_go")
         for motion in self.motor_of:
             moves = pressed.moves.motion.get(motion, 0) & self.real
+            # with both directions asked for at once, either of them was asked for, at any speed
+            against = self.command.get(self.against[motion], 0)
             loose = moves & ~self.command[motion] & ~self._sound_motion("pressed", motion)
+            loose &= ~(against & self._same_way(motion))
             at_rest = loose & self.rest
-            wrong = loose & self.command.get(self.against[motion], 0)
+            wrong = loose & against
             resting = self._everywhere(at_rest)
             yield Sight(WRONG_WAY, motion, "pressed", wrong & ~resting)
             yield Sight(UNCOMMANDED, motion, "pressed", at_rest | (loose & ~wrong & ~resting))
