@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from wiring.check.case import Case
 from wiring.model.behaviour import FaultResult, Hazard
+from wiring.simulate.faults_sights import NO_STOP, STOP_DEFEATED, UNCOMMANDED
 
 #: The rank a stop needs to have: hoisting motions and all others. Definition of the proof's floor.
 FLOOR_HOIST, FLOOR_OTHER = 2, 1
@@ -45,12 +46,21 @@ def floor_of(hazard: Hazard) -> int:
 
 
 def below(result: FaultResult) -> Iterator[Hazard]:
-    """Hazards of a fault that no stop of the wanted rank ends."""
+    """Hazards of a fault that no stop of the wanted rank ends. The one stop of a winch or a trolley
+    that fails is not one of them while letting go of the key still ends the motion."""
+    held = {h.motion for h in result.hazards if h.hazard in (NO_STOP, UNCOMMANDED)}
     for hazard in result.hazards:
+        key_ends_it = hazard.motion not in held and floor_of(hazard) == FLOOR_OTHER
+        if hazard.hazard == STOP_DEFEATED and key_ends_it:
+            continue
         if hazard.score_after is not None and hazard.score_after < floor_of(hazard):
             yield hazard
 
 
 def pendant_too(result: FaultResult) -> str:
-    """` (the pendant had this too)` where it did."""
-    return "; the pendant had this too" if result.judgement in ("same", "better") else ""
+    """What the pendant did under the same fault, or under faults of the class for a new part."""
+    if result.judgement not in ("same", "better"):
+        return ""
+    if result.compared_with.startswith("class"):
+        return "; no worse than faults of its class with the pendant"
+    return "; the pendant had this too"

@@ -13,7 +13,7 @@ OBJECTIONS = (Verdict.FAIL, Verdict.UNKNOWN)
 def short(finding: Finding, ascii_only: bool = False) -> str:
     """One finding in three or four lines: sign, rule, subject; found, wanted; where; what to do."""
     about = "  (the hoist as found)" if finding.about == "before" else ""
-    lines = [f"{sign(finding.verdict, ascii_only):<10}{finding.rule:<24}{finding.subject}{about}".rstrip()]
+    lines = [f"{sign(finding.verdict, ascii_only):<10}{finding.rule:<23} {finding.subject}{about}".rstrip()]
     where = f" ({finding.where})" if finding.where else ""
     lines.append(wrap(f"{finding.found}{where}", 10))
     if finding.wanted:

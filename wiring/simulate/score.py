@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from wiring.model.behaviour import FaultResult, Hazard
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import LOGIC, FaultSet
-from wiring.simulate.faults_sights import SHORT, STOP_DEFEATED, Seen
+from wiring.simulate.faults_sights import NO_STOP, SHORT, STOP_DEFEATED, UNCOMMANDED, Seen
 
 #: Lowest rank of a stop that must end a hazard: near for what lifts, anywhere for the rest.
 FLOOR_LIFTING, FLOOR_OTHER = 2, 1
@@ -30,7 +30,14 @@ def floor(circuit: Circuit, motion: str) -> int:
 
 def below_floor(circuit: Circuit, seen: tuple[Seen, ...]) -> bool:
     """True where a hazard has no stop of the rank it needs."""
-    return any(one.score is not None and one.score < floor(circuit, one.motion) for one in seen)
+    held = {one.motion for one in seen if one.hazard in (NO_STOP, UNCOMMANDED)}
+    for one in seen:
+        wanted = floor(circuit, one.motion)
+        if one.hazard == STOP_DEFEATED and wanted == FLOOR_OTHER and one.motion not in held:
+            continue  # the only stop of a winch or a trolley failed, and letting go of the key still ends it
+        if one.score is not None and one.score < wanted:
+            return True
+    return False
 
 
 Scores = Mapping[tuple[str, str], int | None]  # (hazard, motion) to score
