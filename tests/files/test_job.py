@@ -172,3 +172,12 @@ def test_every_problem_survives_a_process_border(folder: Path) -> None:
         load_job(folder / "job.toml")
     again = pickle.loads(pickle.dumps(caught.value))
     assert isinstance(again, InputError) and again.problems == caught.value.problems
+
+
+def test_a_catalog_entry_given_as_a_job_is_one_problem() -> None:
+    """A hoist type handed over as a job is named as what it is, in one message."""
+    types = HERE.parent / "jobs" / "own-types" / "boatyard-pillar-crane.toml"
+    with pytest.raises(InputError) as caught:
+        load_job(types)
+    assert len(caught.value.problems) == 1
+    assert "catalog entry" in str(caught.value)

@@ -12,7 +12,7 @@ from wiring.files.fields import freeze
 from wiring.files.job_format import BenchBlock, JobFile, PendantBlock, ReceiverFactsBlock, RemoveBlock
 from wiring.files.job_names import check_names
 from wiring.files.lines import Lines
-from wiring.files.problems import Reporter
+from wiring.files.problems import InputError, Reporter
 from wiring.files.text import read_text, read_toml, without_unknown
 from wiring.model.entry import Catalog
 from wiring.model.finding import Problem
@@ -36,6 +36,7 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
     """The job in a text that is, or will be, the file of that name. Raises InputError."""
     name = Path(file).name
     data, lines = read_toml(text, name)
+    _another_kind(data, name)
     data = without_unknown(data)
     site = Reporter(name, lines)
     block, problems = validate(JobFile, data, name, lines)
@@ -49,6 +50,14 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
     site.finish()
     assert block is not None  # without a block there were problems
     return _job(block, file, lines)
+
+
+def _another_kind(data: Any, name: str) -> None:
+    """Raises InputError with one problem for a catalog entry given as a job, not one for each of its keys."""
+    if isinstance(data, dict) and "job" not in data and "id" in data and "source" in data:
+        found = f"a catalog entry, {str(data['id'])[:60]!r}"
+        allowed = "a job file with a [job] table (an entry is linted by holdrun catalog check)"
+        raise InputError([Problem(name, 1, "file", found, allowed)])
 
 
 def _without_wrong(data: Any, problems: list[Problem], name: str, lines: Lines) -> JobFile | None:
