@@ -28,9 +28,10 @@ from wiring.identify.probe import REST, Probe
 from wiring.identify.space import Space
 from wiring.model.behaviour import State
 
-#: How many readings must speak against the nearest rival: where nothing contradicts, where some
-#: reading is known to be wrong, and at most.
-HELD_OFF, HELD_OFF_DOUBT, HELD_OFF_MOST = 2, 3, 4
+#: How many readings must speak against the nearest rival: after many confirming readings without a
+#: contradiction, as a rule, and at most. With two alone, one wrong reading in ten made three answers
+#: of 400 certain and wrong; with three, none.
+HELD_OFF_LEAST, HELD_OFF, HELD_OFF_MOST = 2, 3, 4
 #: It is taken that at most one reading in so many is wrong.
 ONE_WRONG_IN = 10
 #: A reading that touches a core not yet read on that side is worth more by this: both ends count.
@@ -54,16 +55,15 @@ class Standing:
 def needed_gap(space: Space) -> int:
     """How far every rival must be held off before an answer is called certain.
 
-    Farther than one wrong reading in ten can reach; with nothing contradicting, no more
-    confirming readings than 2 and one for every four cores are spent on that.
+    Farther than one wrong reading in ten can reach, and never less than three, but for a rival that
+    no reading tells apart any further: after as many confirming readings as there are cores and
+    four, all of one voice, the least is enough.
     """
     reach = math.ceil(len(space.taken) / ONE_WRONG_IN)
-    most = HELD_OFF_DOUBT if space.dropped else HELD_OFF_MOST  # what can be carried
-    wanted = min(most, reach + 1 - space.best)
-    if space.best:
-        return max(HELD_OFF_DOUBT, wanted)
-    spent = space.idle >= math.floor(2 + len(space.cores) / 4)
-    return HELD_OFF if spent else max(HELD_OFF, wanted)
+    most = HELD_OFF if space.dropped else HELD_OFF_MOST  # what can be carried
+    wanted = max(HELD_OFF, min(most, reach + 1 - space.best))
+    spent = space.idle >= len(space.cores) + 4
+    return HELD_OFF_LEAST if spent and space.best == 0 else wanted
 
 
 def standing(space: Space, need: int) -> Standing:
