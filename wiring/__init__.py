@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from wiring.files import edit_job as edit_job
     from wiring.files import load_catalog as load_catalog
     from wiring.files import load_job as load_job
+    from wiring.files import rewrite_job as rewrite_job
     from wiring.files import save_job as save_job
     from wiring.files import schema as schema
     from wiring.model.finding import Finding as Finding
@@ -92,6 +93,7 @@ _HOME = {
     "edit_job": "wiring.files",
     "load_catalog": "wiring.files",
     "load_job": "wiring.files",
+    "rewrite_job": "wiring.files",
     "save_job": "wiring.files",
     "schema": "wiring.files",
     "Finding": "wiring.model.finding",

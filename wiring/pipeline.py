@@ -143,13 +143,13 @@ def propose(job: Job, catalog: Catalog | None = None) -> tuple[Proposal, ...]:
     return propose_connections(job, catalog, plan)
 
 
-def write_proposal(file: str, proposal: Proposal) -> None:
-    """Put a proposal into its job file; comments and everything else stay."""
-    from wiring.files import edit_job, save_job
+def write_proposal(file: str, proposal: Proposal, stamp: str = "") -> None:
+    """Put a proposal into its job file; comments and everything else stay. stamp: of the job it was
+    made for. Raises InputError where the file was changed since, OSError where it cannot be written."""
+    from wiring.files import rewrite_job
     from wiring.planner import edits_of
 
-    path = Path(file)
-    save_job(path, edit_job(path.read_text("utf-8"), edits_of(proposal)))
+    rewrite_job(file, edits_of(proposal), stamp)
 
 
 def refusals(job: Job, catalog: Catalog | None = None) -> tuple[str, ...]:
@@ -361,22 +361,22 @@ def diagnose(plan: Plan, progress: Progress | None = None) -> Diagnosis:
 
 def write_record(file: str, plan: Plan, outcome: Outcome) -> None:
     """Put a record into its job file; comments and everything else stay."""
-    add_entry(file, "record", outcome.record)
+    add_entry(file, "record", outcome.record, plan.job.stamp)
 
 
 def approve(file: str, plan: Plan, by: str, licence: str, date: datetime.date) -> None:
     """Put an approval of this plan into its job file."""
     from wiring.model.job import Approval
 
-    add_entry(file, "approval", Approval(by, licence, plan.digest, plan.parts, date))
+    add_entry(file, "approval", Approval(by, licence, plan.digest, plan.parts, date), plan.job.stamp)
 
 
-def add_entry(file: str, table: str, entry: object) -> None:
-    """One more entry of a list of the job file. Raises OSError, InputError."""
-    from wiring.files import AddEntry, edit_job, save_job
+def add_entry(file: str, table: str, entry: object, stamp: str = "") -> None:
+    """One more entry of a list of the job file. stamp: of the job it was made for. Raises OSError,
+    and InputError where the file was changed since."""
+    from wiring.files import AddEntry, rewrite_job
 
-    path = Path(file)
-    save_job(path, edit_job(path.read_text("utf-8"), (AddEntry(table, entry),)))
+    rewrite_job(file, (AddEntry(table, entry),), stamp)
 
 
 def review_text(plan: Plan) -> str:

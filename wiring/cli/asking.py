@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import fields, replace
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
+from wiring import InputError, edit_job, rewrite_job, save_job
 from wiring.cli.entry import UsageError
 from wiring.cli.output import talk
-from wiring.model.job import Gate
+from wiring.model.job import Gate, Job
 from wiring.model.value import Amount
 
 if TYPE_CHECKING:
+    from wiring.files.write import Edit
     from wiring.identify import Session
 
 #: Steps of the gate, as the options name them, and as they are asked.
@@ -29,6 +32,24 @@ STEPS = {
     "transmitter_battery_out": "Battery of the transmitter out (yes if there is no transmitter yet)?",
 }
 YES = ("y", "yes")
+
+
+def text_of(file: str) -> str:
+    """A job's text as it stands when a session begins."""
+    return Path(file).read_bytes().decode("utf-8-sig")
+
+
+def write_session(file: str, job: Job, original: str, edits: Iterable[Edit]) -> None:
+    """Put what a session found into its job. Where another program has changed the file meanwhile
+    that is refused, and what was found goes into a file beside it: hours with a meter are not lost."""
+    wanted = list(edits)
+    try:
+        rewrite_job(file, wanted, job.stamp)
+    except InputError:
+        aside = Path(file).with_suffix(".session.toml")
+        save_job(aside, edit_job(original, wanted))
+        talk(f"wrote {aside} instead: the job as it was read, with what was found")
+        raise
 
 
 class Asking:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wiring import bench_test, edit_job, save_job
+from wiring import bench_test
 from wiring.cli import exits
-from wiring.cli.asking import Asking
+from wiring.cli.asking import Asking, text_of, write_session
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.sheets.words import CAUTION, EXAMPLE, clean, wrap
@@ -21,13 +20,13 @@ if TYPE_CHECKING:
 def run(args: argparse.Namespace) -> int:
     """Ask, take answers, print what was found; --write puts the results into the job."""
     job = read(args.file)
+    original = text_of(args.file)
     session = bench_test(job)
     if job.receiver.type is None and not session.setting.keys:
         raise UsageError("the receiver type is unknown: list the keys of the transmitter ([[transmitter]])")
     session = guided(session, Asking(args.answer))
     if args.write:
-        path = Path(args.file)
-        save_job(path, edit_job(path.read_text("utf-8"), session.edits()))
+        write_session(args.file, job, original, session.edits())
         talk(f"wrote {args.file}: {len(session.fresh)} results")
     if args.json:
         emit_json(document(session, job))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from typing import Any
 
 from wiring import InputError, Plan, check_json, check_text
 from wiring.cli import exits
+from wiring.cli.entry import complain
 from wiring.cli.lists import lists
 from wiring.cli.output import ascii_only, emit, emit_json, files_of, planned
 from wiring.sheets.words import CAUTION, clean, wrap
@@ -37,7 +37,7 @@ def several(files: list[str], args: argparse.Namespace) -> int:
             plan = planned(file, args.stage, args.faults)
         except InputError as error:
             for problem in error.problems:
-                print(problem, file=sys.stderr)
+                complain(str(problem))
             rows.append((file, None))
             codes.append(exits.BAD_INPUT)
             continue

@@ -46,12 +46,25 @@ def dispatch(argv: list[str]) -> int:
         code: int = command.run(args)
     except InputError as error:
         for problem in error.problems:
-            print(problem, file=sys.stderr)
+            complain(str(problem))
         return exits.BAD_INPUT
     except UsageError as error:
-        print(f"holdrun {args.command}: {error}", file=sys.stderr)
+        complain(f"holdrun {args.command}: {error}")
+        return exits.BAD_INPUT
+    except BrokenPipeError:
+        raise
+    except OSError as error:  # a place that cannot be read or written: the person's to mend
+        named = f"{error.filename}: " if error.filename else ""
+        complain(f"holdrun {args.command}: {named}{error.strerror or error}")
         return exits.BAD_INPUT
     return code
+
+
+def complain(line: str) -> None:
+    """One message on stderr; what an argument or a file name holds cannot steer the terminal."""
+    from wiring.sheets.words import clean
+
+    print("\n".join(clean(each) for each in line.split("\n")), file=sys.stderr)
 
 
 class UsageError(Exception):

@@ -5,12 +5,10 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterator
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from wiring import edit_job, save_job
 from wiring.cli import exits
-from wiring.cli.asking import Asking, gate_of, leads_of
+from wiring.cli.asking import Asking, gate_of, leads_of, text_of, write_session
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.pipeline import identify
@@ -32,6 +30,7 @@ def run(args: argparse.Namespace) -> int:
     job = read(args.file)
     if not job.cores:
         raise UsageError("the job lists no cores: add one [[core]] for each, numbered by position")
+    original = text_of(args.file)
     session = identify(job)
     if args.buttons:
         session = session.seeing(name for name in args.buttons.split(",") if name.strip())
@@ -39,8 +38,7 @@ def run(args: argparse.Namespace) -> int:
         session = session.by_pairs()
     session = guided(session, args)
     if args.write:
-        path = Path(args.file)
-        save_job(path, edit_job(path.read_text("utf-8"), session.edits(job)))
+        write_session(args.file, job, original, session.edits(job))
         talk(f"wrote {args.file}: {len(session.fresh)} readings")
     if args.json:
         emit_json(document(session, job))

@@ -36,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
     if args.write:
         from wiring import write_proposal
 
-        write_proposal(args.file, found[0])
+        write_proposal(args.file, found[0], job.stamp)
         talk(f"wrote {args.file}")
     return exits.OK
 

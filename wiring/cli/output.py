@@ -31,7 +31,9 @@ def emit_json(document: dict[str, Any]) -> None:
 
 def talk(line: str) -> None:
     """A remark for the person, kept off standard output."""
-    print(line, file=sys.stderr)
+    from wiring.cli.entry import complain
+
+    complain(line)
 
 
 def read(file: str) -> Job:
@@ -84,7 +86,8 @@ def files_of(paths: list[str]) -> list[str]:
         if not path.is_dir():
             found.append(str(path))
             continue
-        inside = [p for p in sorted(path.glob("*.toml")) if "[job]" in p.read_text("utf-8", "replace")]
+        files = [p for p in sorted(path.glob("*.toml")) if p.is_file()]
+        inside = [p for p in files if "[job]" in p.read_text("utf-8", "replace")]
         found += [str(p) for p in inside]
     if not found:
         raise UsageError(f"no job file in {', '.join(paths)}")

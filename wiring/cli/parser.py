@@ -7,6 +7,7 @@ import difflib
 import sys
 
 from wiring.cli import exits
+from wiring.cli.entry import complain
 
 STAGES = ("design", "installed", "commissioned", "hand-over")
 
@@ -43,7 +44,7 @@ class Parser(argparse.ArgumentParser):
         names = [name for name, _, _ in COMMANDS]
         near = difflib.get_close_matches(slip[0], names, 1) if slip and "command" in message else []
         hint = f" (nearest: {near[0]})" if near else ""
-        print(f"{self.prog}: {message}{hint}", file=sys.stderr)
+        complain(f"{self.prog}: {message}{hint}")
         raise SystemExit(exits.BAD_INPUT)
 
 

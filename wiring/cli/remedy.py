@@ -31,7 +31,7 @@ def run(args: argparse.Namespace) -> int:
     else:
         emit(text(plan, found))
     if args.write and found:
-        save_job(Path(args.file), found[-1].text)
+        save_job(Path(args.file), found[-1].text, plan.job.stamp)
         talk(f"wrote {args.file}")
     return exits.OK if found or not plan.report.counts.failed else exits.UNKNOWN
 

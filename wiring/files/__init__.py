@@ -11,7 +11,7 @@ from wiring.files.problems import InputError
 from wiring.files.quantity import QuantityError, parse, show
 from wiring.files.schema import schema
 from wiring.files.wiresize import parse_size
-from wiring.files.write import atomic_write, edit_job, save_job
+from wiring.files.write import atomic_write, edit_job, rewrite_job, save_job
 
 __all__ = [
     "AddEntry",
@@ -30,6 +30,7 @@ __all__ = [
     "parse",
     "parse_size",
     "read_job",
+    "rewrite_job",
     "save_job",
     "schema",
     "show",

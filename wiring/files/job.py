@@ -14,6 +14,7 @@ from wiring.files.job_names import check_names
 from wiring.files.lines import Lines
 from wiring.files.problems import InputError, Reporter
 from wiring.files.text import read_text, read_toml, without_unknown
+from wiring.files.write import stamp_of
 from wiring.model.entry import Catalog
 from wiring.model.finding import Problem
 from wiring.model.job import BenchResult, Job, Pendant, ReceiverFacts, Remove
@@ -49,7 +50,7 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
             check_names(_job(block, file, lines), catalog, site)
     site.finish()
     assert block is not None  # without a block there were problems
-    return _job(block, file, lines)
+    return _job(block, file, lines, stamp_of(text))
 
 
 def _another_kind(data: Any, name: str) -> None:
@@ -87,7 +88,7 @@ def _one_of_two(removes: list[RemoveBlock], site: Reporter) -> None:
             site.problem(f"remove.{n}", found, 'one of wire = "hoist:..." and part = "hoist:..."')
 
 
-def _job(block: JobFile, file: str, lines: Lines) -> Job:
+def _job(block: JobFile, file: str, lines: Lines, stamp: str = "") -> Job:
     """The frozen job of a checked block."""
     head = block.job
     return Job(
@@ -124,6 +125,7 @@ def _job(block: JobFile, file: str, lines: Lines) -> Job:
         answers=freeze(block.answer),
         records=freeze(block.record),
         lines=MappingProxyType(dict(lines)),
+        stamp=stamp,
     )
 
 

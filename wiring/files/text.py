@@ -15,6 +15,10 @@ from wiring.files.problems import InputError, nearest, printable
 from wiring.model.finding import Problem
 
 LIMIT_BYTES = 1_000_000
+LIMIT_VALUES = 20_000  # keys, entries and values of a file together
+LIMIT_ENTRIES = 1_000  # of one list
+LIMIT_DEPTH = 24  # tables and lists inside one another
+LIMIT_TEXT = 4_000  # characters of one text
 _AT = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
 _UNQUOTED = re.compile(
     r"""\s*(?:[\w."'-]+\s*=|[\[,{].*=)?\s*([+-]?[0-9][0-9.,/]*\s*[A-Za-z°%µΩ'"][^,#\]}]*)"""
@@ -75,7 +79,7 @@ def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
         raise InputError([_syntax(text, str(error), name)]) from None
     except RecursionError:
         raise InputError(
-            [Problem(name, 0, "file", "brackets nested too deep", "a job or catalog file")]
+            [Problem(name, 0, "file", "brackets nested too deep", f"at most {LIMIT_DEPTH} levels")]
         ) from None
     except ValueError as error:
         if "digits" in str(error):  # the limit of int(), which the reader of TOML meets first
@@ -84,10 +88,37 @@ def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
             ) from None
         raise InputError([Problem(name, 0, "file", printable(str(error)), "a TOML file")]) from None
     lines = Lines(text)
+    found = _too_much(data)
+    if found:
+        raise InputError([Problem(name, 0, *found)])
     problems = list(_characters(data, "", lines, name))
     if problems:
         raise InputError(problems)
     return data, lines
+
+
+def _too_much(data: Any) -> tuple[str, str, str] | None:
+    """key, found and allowed of the first limit that the data exceed, None where they keep them all."""
+    level: list[tuple[str, Any]] = [("", data)]
+    values = 0
+    for _ in range(LIMIT_DEPTH + 1):
+        below: list[tuple[str, Any]] = []
+        for path, value in level:
+            key = printable(path) or "file"
+            if isinstance(value, str) and len(value) > LIMIT_TEXT:
+                return key, f"a text of {len(value)} characters", f"at most {LIMIT_TEXT} characters"
+            if isinstance(value, list) and len(value) > LIMIT_ENTRIES:
+                return key, f"{len(value)} entries", f"at most {LIMIT_ENTRIES} entries in a list"
+            inner = value if isinstance(value, dict) else {}
+            inner = dict(enumerate(value)) if isinstance(value, list) else inner
+            below += [(f"{path}.{step}" if path else str(step), each) for step, each in inner.items()]
+        values += len(below)
+        if values > LIMIT_VALUES:
+            return "file", f"more than {LIMIT_VALUES} values", f"at most {LIMIT_VALUES} keys and values"
+        if not below:
+            return None
+        level = below
+    return printable(level[0][0]), "tables or lists nested too deep", f"at most {LIMIT_DEPTH} levels"
 
 
 def _syntax(text: str, message: str, name: str) -> Problem:
@@ -97,7 +128,7 @@ def _syntax(text: str, message: str, name: str) -> Problem:
     line = int(found_at[1]) if found_at and found_at[1] else len(rows)
     column = int(found_at[2]) if found_at and found_at[2] else len(rows[-1]) + 1
     reason = _AT.sub("", message).strip()
-    row = rows[min(line, len(rows)) - 1]
+    row = rows[min(line, len(rows)) - 1][:400]  # enough to recognise the slip by
     return Problem(
         name, line, f"column {column}", f"{printable(row.strip())!r} ({reason})", _hint(row, reason)
     )

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import contextlib
+import hashlib
 import os
 import secrets
 import stat
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal
 
-from wiring.files.edits import AddEntry, Edit, RemoveEntry, SetKey, apply_plain, apply_text
-from wiring.files.text import decode, read_toml
+from wiring.files.edits import AddEntry, Edit, EditError, RemoveEntry, SetKey, apply_plain, apply_text
+from wiring.files.problems import InputError, printable
+from wiring.files.text import decode, read_text, read_toml
+from wiring.model.finding import Problem
 
 Symlinks = Literal["follow", "refuse"]
 
-__all__ = ["AddEntry", "Edit", "RemoveEntry", "SetKey", "atomic_write", "edit_job", "save_job"]
+__all__ = [
+    "AddEntry", "Edit", "RemoveEntry", "SetKey", "atomic_write", "edit_job", "rewrite_job", "save_job",
+    "stamp_of",
+]  # fmt: skip
 
 
 def atomic_write(path: Path | str, data: bytes | str, symlinks: Symlinks = "follow") -> None:
@@ -42,7 +49,13 @@ def atomic_write(path: Path | str, data: bytes | str, symlinks: Symlinks = "foll
     if before is not None and not stat.S_ISREG(before.st_mode):
         path.write_bytes(content)
         return
-    _replace(path, content, None if before is None else stat.S_IMODE(before.st_mode))
+    try:
+        _replace(path, content, None if before is None else stat.S_IMODE(before.st_mode))
+    except OSError as error:
+        if error.errno is None:
+            raise
+        # named is the file that was asked for, not the one beside it that nobody knows
+        raise OSError(error.errno, error.strerror, str(path)) from error
 
 
 def _replace(path: Path, content: bytes, mode: int | None) -> None:
@@ -91,8 +104,58 @@ def edit_job(text: str, edits: Iterable[Edit]) -> str:
     return result
 
 
-def save_job(path: Path | str, text: str) -> None:
-    """Write a job file. Raises InputError, and writes nothing, where the text could not be read back."""
-    name = Path(path).name
-    read_toml(decode(text.encode("utf-8"), name), name)
-    atomic_write(path, text)
+def stamp_of(text: str) -> str:
+    """A short hash of a job's text: whether a file still says what was read from it."""
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:16]
+
+
+def save_job(path: Path | str, text: str, stamp: str = "") -> None:
+    """Write a job file. Raises InputError, and writes nothing, where the text could not be read back.
+
+    stamp: that of the text which the new one was made from (`Job.stamp`). Where the
+    file says something else by now, another program has written it: InputError, and
+    its work stays. Raises OSError where the place cannot be written.
+    """
+    path = Path(path)
+    read_toml(decode(text.encode("utf-8"), path.name), path.name)
+    with _alone(path.resolve().parent):
+        if stamp and stamp_of(read_text(path)) != stamp:
+            found = "changed by another program since it was read"
+            allowed = "the file as it was read; nothing was written, look at it and run the command again"
+            raise InputError([Problem(printable(path.name), 0, "file", found, allowed)])
+        atomic_write(path, text)
+
+
+def rewrite_job(path: Path | str, edits: Iterable[Edit], stamp: str = "") -> None:
+    """Edit a job file where it stands; line ends and comments stay. stamp: as in `save_job`.
+
+    Raises InputError where the file cannot be read or its layout does not take the
+    edit, OSError where it cannot be written.
+    """
+    path = Path(path)
+    text = read_text(path)
+    try:
+        edited = edit_job(text, edits)
+    except EditError as error:
+        allowed = "entries written as [[name]]; this one is edited by hand"
+        raise InputError([Problem(printable(path.name), 0, "file", str(error), allowed)]) from None
+    save_job(path, edited, stamp or stamp_of(text))
+
+
+@contextlib.contextmanager
+def _alone(folder: Path) -> Iterator[None]:
+    """Looking and writing as one step: a second program of ours waits. Elsewhere than on POSIX the
+    look alone has to do."""
+    try:
+        import fcntl
+
+        handle = os.open(folder, os.O_RDONLY)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        with contextlib.suppress(OSError):  # a file system without locks
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)

@@ -387,6 +387,7 @@ class Job:
     answers: tuple[Answer, ...] = ()
     records: tuple[Record, ...] = ()
     lines: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    stamp: str = field(default="", compare=False, repr=False)  # short hash of the text it was read from
 
     def where(self, key: str) -> str:
         """`file:line` of a key path, of its nearest parent that has a line, or the file alone."""

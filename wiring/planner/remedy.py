@@ -193,7 +193,7 @@ def remedies(
     if not failing(plan):
         return ()
     if text is None:
-        text = Path(plan.job.file).read_text("utf-8")
+        text = Path(plan.job.file).read_bytes().decode("utf-8-sig")  # line ends as they are
     light = Remedy(plan_of(plan.job, plan.catalog) if faulty else plan, plan_of)
     whole, last = light.whole(), light
     if prove is not None:
