@@ -148,7 +148,8 @@ def starting_a(case: Case, circuit: Circuit, load: Load) -> float:
 
 
 def locked_a(case: Case, circuit: Circuit, motor: Motor) -> float:
-    """Locked-rotor current: the plate's, else the table's by power and volts, else six times full load. [A]
+    """Locked-rotor current: the plate's, else the table's by power and volts, else a multiple of full
+    load, larger for three-phase motors. [A]
 
     The larger of plate and table where the plate figure is only a placeholder would be guesswork:
     a stated figure stands, a missing one comes from the table.
@@ -165,7 +166,8 @@ def locked_a(case: Case, circuit: Circuit, motor: Motor) -> float:
     full = case.of_or_none(motor, "full_load_current")
     if full is None:
         raise Missing(f"{motor.name}.full_load_current", "read the motor's current on its plate")
-    return locked_by_ratio(full, case.cell("relay-screening", "motor-inrush", "ratio"))
+    row = "motor-inrush-three-phase" if motor.kind == "three-phase" else "motor-inrush"
+    return locked_by_ratio(full, case.cell("relay-screening", row, "ratio"))
 
 
 def nearest_volts(volts: float) -> float:
