@@ -7,7 +7,7 @@ from typing import Any
 
 from wiring import InputError, Plan, check_json, check_text
 from wiring.cli import exits
-from wiring.cli.entry import complain
+from wiring.cli.entry import complain_of
 from wiring.cli.lists import lists
 from wiring.cli.output import ascii_only, emit, emit_json, files_of, planned
 from wiring.sheets.words import CAUTION, clean, wrap
@@ -36,8 +36,7 @@ def several(files: list[str], args: argparse.Namespace) -> int:
         try:
             plan = planned(file, args.stage, args.faults)
         except InputError as error:
-            for problem in error.problems:
-                complain(str(problem))
+            complain_of(error.problems)
             rows.append((file, None))
             codes.append(exits.BAD_INPUT)
             continue

@@ -7,6 +7,10 @@ import sys
 
 from wiring.cli import exits
 
+TYPE_CHECKING = False  # as in `wiring`: nothing is loaded for a type alone
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 
 def run(argv: list[str] | None = None) -> int:
     """Run one command. Never lets a traceback reach the user."""
@@ -45,8 +49,7 @@ def dispatch(argv: list[str]) -> int:
         command = importlib.import_module(f"wiring.cli.{args.module}")
         code: int = command.run(args)
     except InputError as error:
-        for problem in error.problems:
-            complain(str(problem))
+        complain_of(error.problems)
         return exits.BAD_INPUT
     except UsageError as error:
         complain(f"holdrun {args.command}: {error}")
@@ -60,11 +63,23 @@ def dispatch(argv: list[str]) -> int:
     return code
 
 
+MOST = 40  # problems of one file that are printed; more are seldom read, and seldom other than these
+
+
+def complain_of(problems: Sequence[object]) -> None:
+    """The problems of a file, one line each; of a great many the first, and how many more."""
+    for problem in problems[:MOST]:
+        complain(str(problem))
+    if len(problems) > MOST:
+        complain(f"... and {len(problems) - MOST} more problems")
+
+
 def complain(line: str) -> None:
     """One message on stderr; what an argument or a file name holds cannot steer the terminal."""
     from wiring.sheets.words import clean
 
-    print("\n".join(clean(each) for each in line.split("\n")), file=sys.stderr)
+    whole = line.encode("utf-8", "replace").decode("utf-8")  # a file name need not be UTF-8
+    print("\n".join(clean(each) for each in whole.split("\n")), file=sys.stderr)
 
 
 class UsageError(Exception):

@@ -22,6 +22,12 @@ from wiring.model.job import BenchResult, Job, Pendant, ReceiverFacts, Remove
 #: Keys that other keys point at: where one of them is wrong, names are not judged.
 _NAMING = frozenset(("id", "type", "order", "role", "from", "to", "conductor", "wire", "part"))
 
+#: Entries of a list that a hoist can have and still be planned in a few seconds; other lists have the
+#: limit of every list (`text.LIMIT_ENTRIES`).
+LIMITS = {
+    "core": 60, "device": 40, "cable": 60, "connection": 300, "stop": 20, "transmitter": 8, "remove": 100,
+}  # fmt: skip
+
 
 def load_job(path: Path | str, catalog: Catalog | None = None) -> Job:
     """The job in a file. Raises InputError with every problem; never writes.
@@ -40,6 +46,7 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
     _another_kind(data, name)
     data = without_unknown(data)
     site = Reporter(name, lines)
+    _counted(data, site)
     block, problems = validate(JobFile, data, name, lines)
     site.problems.extend(problems)
     if block is None:
@@ -79,6 +86,15 @@ def _without_wrong(data: Any, problems: list[Problem], name: str, lines: Lines) 
 def _names_can_be_judged(problems: list[Problem]) -> bool:
     keys = [problem.key.split(".") for problem in problems]
     return all(len(key) > 1 and not _NAMING.intersection(key) for key in keys)
+
+
+def _counted(data: Any, site: Reporter) -> None:
+    """Raises InputError for more entries than a hoist has: each adds states, faults and time."""
+    for key, most in LIMITS.items():
+        entries = data.get(key)
+        if isinstance(entries, list) and len(entries) > most:
+            site.problem(key, f"{len(entries)} entries", f"at most {most}")
+    site.finish()
 
 
 def _one_of_two(removes: list[RemoveBlock], site: Reporter) -> None:

@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import TYPE_CHECKING, Any
 
+from wiring.files.problems import printable
 from wiring.files.units import COLUMN_UNITS, DISPLAY, KIND_OF, KINDS, US_DISPLAY, Kind, Unit
 from wiring.model.value import Amount
 
@@ -31,6 +32,7 @@ class QuantityError(ValueError):
     """A text that is no quantity of the wanted kind. found, allowed, nearest are for a `Problem`."""
 
     def __init__(self, found: str, allowed: str, nearest: str = "") -> None:
+        found = printable(found, 200)  # it is shown where it was typed: nothing in it may steer a terminal
         super().__init__(f"found {found}; allowed: {allowed}" + (f"; nearest: {nearest}" if nearest else ""))
         self.found = found
         self.allowed = allowed
@@ -141,7 +143,7 @@ def _slip(text: str, kind: Kind) -> str:
 
 def _allowed(kind: Kind) -> str:
     words = ", ".join(word for word in kind.units if word.isascii() or word[0] == "°")
-    return f'a {kind.name} such as "{kind.example}", units {words}'
+    return f'{"an" if kind.name[0] in "aeiou" else "a"} {kind.name} such as "{kind.example}", units {words}'
 
 
 def _nearest_unit(text: str, word: str, kind: Kind) -> str:

@@ -26,6 +26,7 @@ def schema(kind: str) -> dict[str, Any]:
     Every key may also hold the word `unknown`, which means absent.
     """
     block, title = _FILES[kind]
+    _build(Block)
     result: dict[str, Any] = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": title,
@@ -37,6 +38,14 @@ def schema(kind: str) -> dict[str, Any]:
         properties["rating"] = _values((*RATING_PROPERTIES, *RATING_WORDS, "basis", "source"))
         properties["values"] = _values(tuple(ENTRY_PROPERTIES))
     return result
+
+
+def _build(block: type[Block]) -> None:
+    """Complete every block: they are built when first used, and older pydantic wants a block that
+    stands as a default to be complete before it writes the schema."""
+    for each in block.__subclasses__():
+        each.model_rebuild()
+        _build(each)
 
 
 def _tidy(node: Any) -> Any:

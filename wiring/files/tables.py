@@ -86,6 +86,11 @@ def _cell(
     if basis not in BASES:
         site.problem(f"{key}.basis", shown(basis), listed(BASES), nearest(str(basis), BASES))
         return None
+    for bound in ("spread", "low", "high"):
+        given = own.get(bound, row.get(bound) if bound == "spread" else None)
+        if given is not None and (isinstance(given, bool) or not isinstance(given, (int, float))):
+            site.problem(f"{key}.{bound}", shown(given), "a number")
+            return None
     chosen = cast(Basis, basis)
     si, unit = to_si(number, column.unit)
     relative = next((e for e in (own.get("spread"), row.get("spread"), column.spread) if e is not None), None)

@@ -23,6 +23,11 @@ _AT = re.compile(r"\(at (?:line (\d+), column (\d+)|end of document)\)")
 _UNQUOTED = re.compile(
     r"""\s*(?:[\w."'-]+\s*=|[\[,{].*=)?\s*([+-]?[0-9][0-9.,/]*\s*[A-Za-z°%µΩ'"][^,#\]}]*)"""
 )
+# a dotted key of more parts than may stand inside one another: reading it would take memory by the square
+_KEY_PART = r"""(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*"""
+_LONG_KEY = re.compile(
+    rf"(?:^[ \t\[]*|[{{,][ \t\r\n]*)(?:{_KEY_PART}\.[ \t]*){{{LIMIT_DEPTH},}}", re.MULTILINE
+)
 _DATE = re.compile(r"=\s*\d{4}-\d{1,2}-\d{1,2}")
 _BARE_WORD = re.compile(r"\s*[\w.-]+\s*=\s*([A-Za-z][\w .:/-]*?)\s*(?:#.*)?$")
 
@@ -73,6 +78,11 @@ def decode(data: bytes, name: str) -> str:
 
 def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
     """Plain data and the line of every key. Raises InputError with line, column and a hint."""
+    too_long = _LONG_KEY.search(text)
+    if too_long:
+        line = text.count("\n", 0, too_long.end()) + 1
+        found = "a key of too many parts"
+        raise InputError([Problem(name, line, "file", found, f"at most {LIMIT_DEPTH} levels")])
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -88,9 +98,9 @@ def read_toml(text: str, name: str) -> tuple[dict[str, Any], Lines]:
             ) from None
         raise InputError([Problem(name, 0, "file", printable(str(error)), "a TOML file")]) from None
     lines = Lines(text)
-    found = _too_much(data)
-    if found:
-        raise InputError([Problem(name, 0, *found)])
+    over = _too_much(data)
+    if over:
+        raise InputError([Problem(name, 0, *over)])
     problems = list(_characters(data, "", lines, name))
     if problems:
         raise InputError(problems)
@@ -129,9 +139,8 @@ def _syntax(text: str, message: str, name: str) -> Problem:
     column = int(found_at[2]) if found_at and found_at[2] else len(rows[-1]) + 1
     reason = _AT.sub("", message).strip()
     row = rows[min(line, len(rows)) - 1][:400]  # enough to recognise the slip by
-    return Problem(
-        name, line, f"column {column}", f"{printable(row.strip())!r} ({reason})", _hint(row, reason)
-    )
+    found = f"{printable(row.strip())!r} ({printable(reason, 120)})"
+    return Problem(name, line, f"column {column}", found, printable(_hint(row, reason), 500))
 
 
 def _hint(row: str, reason: str) -> str:

@@ -10,6 +10,7 @@ table, and where it cannot, a sample is settled and the table says so.
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Hashable, Iterator
 from importlib import import_module
 from importlib.util import find_spec
@@ -207,7 +208,8 @@ def _large(network: Network, space: Space, count: int) -> Truth:
     """Too many vectors for one by one: the bit-parallel engine, or a sample."""
     lanes = large_engine()
     if lanes is not None:
-        return lanes(network)
+        with contextlib.suppress(ValueError):  # too many even for it: a sample
+            return lanes(network)
     rows = tuple(_row(space, v, 0, _result(space, v)) for v in space.few()[:LISTED])
     return Truth(False, count, rows)
 

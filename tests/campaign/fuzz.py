@@ -1,0 +1,236 @@
+"""Damaged input of every kind: jobs, catalog entries, readings, quantities, command lines.
+
+Whatever comes in, the answer is a value or one clear message for each problem:
+no traceback, no run over two seconds, no memory over 500 MB.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import random
+import resource
+import tempfile
+import time
+import tomllib
+import unicodedata
+from collections import Counter
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from unittest import mock
+
+from tests.campaign._damage import byte_damaged, damaged, mistyped, nearly, noise
+from wiring.cli import main
+from wiring.files import InputError, catalog_root, load_catalog, load_entry, read_job
+from wiring.files.quantity import KINDS, QuantityError, parse, parse_any
+from wiring.files.text import decode
+from wiring.files.wiresize import parse_size
+from wiring.identify.reply import ReplyError, parse_reply
+
+LIMIT_SECONDS = 2.0
+LIMIT_MB = 500
+HERE = Path(__file__).parent
+EXAMPLES = (
+    HERE.parent / "files" / "example.toml",
+    *sorted((catalog_root() / "demo").glob("*.toml")),
+)
+ENTRIES = tuple(
+    path
+    for kind in ("hoists", "receivers", "devices", "tables", "cables")
+    for path in sorted((catalog_root() / kind).glob("*.toml"))
+)
+COMMANDS = (
+    "demo", "new", "identify", "bench-test", "map", "fit", "remedy", "rating", "check", "prove", "draw",
+    "pack", "record", "approve", "compare", "catalog", "new-type", "rules", "schema", "open", "--version", "",
+    "chek", "--help", "-h",
+)  # fmt: skip
+OPTIONS = (
+    "--json", "--write", "--all", "--faults", "none", "double", "--stage", "hand-over", "--title",
+    "--country", "US", "--region", "iec", "--hoist", "--receiver", "unknown", "--people", "outside", "--cores", "5",
+    "--clicks", "yes", "--buttons", "up,down", "--stop", "--system", "1ph L-N", "dc", "--voltage", "230 V",
+    "--frequency", "50 Hz", "--plate", "--answer", "1 ohm", "OL", "--leads", "0.2", "--isolated-at", "plug",
+    "--contact", "10 A resistive", "--load", "coil 12 W 24 V DC", "--starts-per-hour", "-1", "--sheet",
+    "circuit", "--symbols", "us", "--state", "press key:up", "--dpi", "99999999", "-o", "x.svg", "x.pdf",
+    "--sheets", "--html", "--paper", "a4", "--test", "release-up", "--measured", "0.3 s", "--by", "N. N.",
+    "--licence", "1", "--date", "2026-13-01", "--recalled", "--requirements", "--diagnose", "--strict",
+    "hoist", "receiver", "device", "cable", "table", "clause", "check", "job", "x.toml", "../x.toml", "/",
+    ".", "/dev/null", "none.toml", "", "-", "--", "\x1b[2J", "\u202e", "é" * 40, "=cmd()", "<b>", "\udcff", "\n",
+    "9" * 400, "nan", "-o=", "@file", "%s", "{0}", "$(id)", "reversing-contactors-24", "job.toml",
+)  # fmt: skip
+Case = Callable[[random.Random], str]
+
+
+def one_job(rng: random.Random) -> str:
+    """A damaged job: a job, or problems."""
+    path = rng.choice(EXAMPLES)
+    text, data = _text(path)
+    way = rng.randrange(3)
+    made = (
+        damaged(text, rng) if way == 0 else mistyped(data, rng) if way == 1
+        else byte_damaged(text.encode(), rng)
+    )  # fmt: skip
+    return _problems(lambda: read_job(decode(made, "job.toml"), str(path.with_name("job.toml")), CATALOG))
+
+
+def one_entry(rng: random.Random) -> str:
+    """A damaged catalog entry: an entry, or problems."""
+    text, data = _text(rng.choice(ENTRIES))
+    way = rng.randrange(3)
+    made = (
+        damaged(text, rng) if way == 0 else mistyped(data, rng) if way == 1
+        else byte_damaged(text.encode(), rng)
+    )  # fmt: skip
+    FILE.write_bytes(made)
+    return _problems(lambda: load_entry(FILE))
+
+
+def one_reading(rng: random.Random) -> str:
+    """A job with a damaged reading row, or what somebody typed for the meter's display."""
+    if rng.random() < 0.5:
+        try:
+            parse_reply(rng.choice((noise, nearly))(rng), rng.random() < 0.3)
+        except ReplyError as error:
+            assert str(error).isprintable() and len(str(error)) < 600, error
+            return "refused"
+        return "taken"
+    row = {"between": '["1", "2+3"]', "side": '"handset"', "state": '"rest"', "quantity": '"ohms"',
+           "value": _quoted(nearly(rng))}  # fmt: skip
+    for _ in range(rng.randrange(3)):
+        row[rng.choice((*row, "by", "at", noise(rng)))] = rng.choice(
+            (_quoted(noise(rng)), _quoted(nearly(rng)), noise(rng), "[]", "1")
+        )
+    rows = "\n".join(f"{key} = {value}" for key, value in row.items())
+    text = f"{_text(EXAMPLES[0])[0]}\n[[reading]]\n{rows}\n"
+    made = text.encode("utf-8", "surrogatepass")
+    return _problems(lambda: read_job(decode(made, "job.toml"), str(EXAMPLES[0]), CATALOG))
+
+
+def one_quantity(rng: random.Random) -> str:
+    """A text as a quantity of one kind, of any kind, or as a wire size."""
+    text = rng.choice((noise, nearly))(rng)
+    try:
+        way = rng.randrange(3)
+        if way == 0:
+            parse(text, rng.choice(sorted(KINDS)))
+        elif way == 1:
+            parse_any(text)
+        else:
+            parse_size(text)
+    except QuantityError as error:
+        assert str(error).isprintable() and len(str(error)) < 1200, error
+        return "refused"
+    return "taken"
+
+
+def one_line(rng: random.Random) -> str:
+    """A command line put together at random, in an empty folder and without a terminal."""
+    argv = [rng.choice(COMMANDS)] + [
+        rng.choice(OPTIONS) if rng.random() < 0.9 else noise(rng).replace("\0", "")
+        for _ in range(rng.choice((0, 1, 2, 3, 4, 6, 10)))
+    ]
+    if argv[0] in ("demo", "open") and "--json" not in argv:
+        argv[0] = "rules"  # demo plans three jobs for seconds; open waits for a person
+    argv = [word for word in argv if "/" not in word or word.startswith(("../", "/dev"))]
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        code = main(argv)
+    said = err.getvalue()
+    assert code in (0, 1, 2, 3), (code, argv, said)
+    assert "Traceback" not in said, argv
+    if code == 2:
+        lines = said.splitlines()
+        assert lines, argv
+        steering = [c for c in said if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp")]
+        assert set(steering) <= {"\n"}, said
+    return f"exit {code}"
+
+
+KINDS_OF_INPUT: dict[str, tuple[Case, float]] = {
+    "job": (one_job, 0.30),
+    "entry": (one_entry, 0.20),
+    "reading": (one_reading, 0.20),
+    "quantity": (one_quantity, 0.25),
+    "line": (one_line, 0.05),
+}
+CATALOG = load_catalog(EXAMPLES[0].parent)
+FILE = Path(os.devnull)
+_TEXTS: dict[Path, tuple[str, dict[str, Any]]] = {}
+
+
+def _text(path: Path) -> tuple[str, dict[str, Any]]:
+    if path not in _TEXTS:
+        text = path.read_text("utf-8")
+        _TEXTS[path] = text, tomllib.loads(text)
+    return _TEXTS[path]
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace("\\", "").replace('"', "") + '"'
+
+
+def _problems(read: Callable[[], object]) -> str:
+    try:
+        read()
+    except InputError as error:
+        assert error.problems
+        for problem in error.problems:
+            assert str(problem).isprintable() and problem.allowed and problem.line >= 0, repr(problem)
+            assert len(str(problem)) < 3000, problem
+        return "refused"
+    return "taken"
+
+
+def run(n: int, seed: int) -> dict[str, Any]:
+    """n inputs of all kinds: how many were taken and refused, what broke, the slowest, the memory."""
+    global FILE
+    done: Counter[str] = Counter()
+    failures: list[dict[str, Any]] = []
+    slowest: dict[str, float] = {}
+    here = os.getcwd()
+    with tempfile.TemporaryDirectory() as folder, mock.patch("sys.stdin", io.StringIO()):
+        FILE = Path(folder) / "entry.toml"
+        os.chdir(_fresh(folder))
+        try:
+            for kind, (case, share) in KINDS_OF_INPUT.items():
+                for number in range(max(1, round(n * share))):
+                    took = _one(kind, case, f"{seed}/{kind}/{number}", done, failures)
+                    slowest[kind] = max(slowest.get(kind, 0.0), took)
+                    if kind == "line" and number % 50 == 49:
+                        os.chdir(_fresh(folder))
+        finally:
+            os.chdir(here)
+    memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
+    if memory > LIMIT_MB:
+        failures.append({"memory": memory})
+    return {
+        "inputs": sum(count for name, count in done.items() if name.count(":") == 1),
+        "outcomes": dict(sorted(done.items())),
+        "slowest_seconds": {kind: round(took, 3) for kind, took in slowest.items()},
+        "memory_mb": memory,
+        "failures": failures[:50],
+        "failure_count": len(failures),
+    }
+
+
+def _fresh(folder: str) -> Path:
+    """An empty folder with one job, for command lines that write."""
+    place = Path(tempfile.mkdtemp(dir=folder))
+    (place / "x.toml").write_text("[job]\ntitle = 'x'\n", "utf-8")
+    return place
+
+
+def _one(kind: str, case: Case, key: str, done: Counter[str], failures: list[dict[str, Any]]) -> float:
+    """One input by its key, which gives it again. Returns seconds."""
+    began = time.perf_counter()
+    try:
+        outcome = case(random.Random(key))
+    except Exception as error:  # noqa: BLE001 - whatever it is, it is what we look for
+        outcome = "broke"
+        failures.append({"key": key, "error": f"{type(error).__name__}: {error}"[:300]})
+    took = time.perf_counter() - began
+    if took > LIMIT_SECONDS:
+        failures.append({"key": key, "seconds": round(took, 2)})
+    done[f"{kind}: {outcome}"] += 1
+    return took

@@ -1,0 +1,116 @@
+"""Files made to hurt: outside paths, links, too much of everything. One clear message each, quickly."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.campaign import fuzz
+from wiring.files import InputError, load_catalog, load_job, schema
+from wiring.files.job import LIMITS
+from wiring.files.text import LIMIT_BYTES, LIMIT_DEPTH, LIMIT_ENTRIES, LIMIT_TEXT, LIMIT_VALUES
+
+HERE = Path(__file__).parent
+EXAMPLE = (HERE / "example.toml").read_text("utf-8")
+
+
+def refused(path: Path) -> str:
+    """The one message of a file that cannot be used."""
+    with pytest.raises(InputError) as caught:
+        load_job(path)
+    assert len(caught.value.problems) == 1 and str(caught.value).isprintable()
+    return str(caught.value)
+
+
+def many(name: str, count: int) -> str:
+    return "".join(f'\n[[{name}]]\nid = "n{number}"\n' for number in range(count))
+
+
+@pytest.mark.parametrize(
+    ("text", "limit"),
+    [
+        ("#" * (LIMIT_BYTES + 1), str(LIMIT_BYTES)),
+        (EXAMPLE + many("core", 10_000), str(LIMIT_ENTRIES)),
+        (EXAMPLE + many("answer", LIMIT_ENTRIES + 1), str(LIMIT_ENTRIES)),
+        ("connection = [" + "{}," * 300_000 + "]\n", str(LIMIT_ENTRIES)),
+        ("\n".join(f"k{n} = 1" for n in range(LIMIT_VALUES + 1)), str(LIMIT_VALUES)),
+        ("x = " + "[" * 100 + "]" * 100, str(LIMIT_DEPTH)),
+        ("x = " + "[" * 400_000 + "]" * 400_000, str(LIMIT_DEPTH)),
+        ("x = " + "{a=" * 100 + "1" + "}" * 100, str(LIMIT_DEPTH)),
+        ("a" + ".a" * 300_000 + " = 1", str(LIMIT_DEPTH)),
+        ("[" + "a." * 300_000 + "a]", str(LIMIT_DEPTH)),
+        ("x = { a" + ' . "a"' * 100_000 + " = 1 }", str(LIMIT_DEPTH)),
+        (f'[job]\ntitle = "{"x" * (LIMIT_TEXT + 1)}"\n', str(LIMIT_TEXT)),
+        ("a = b" + " " * 900_000 + "!", "TOML"),
+        ('a = "' + "\\" * 900_000, "TOML"),
+        ("a = " + "9" * 900_000, "numbers"),
+    ],
+    ids=["bytes", "cores", "entries", "connections", "values", "arrays", "deep arrays", "tables",
+         "dotted key", "dotted header", "inline key", "text", "blanks", "backslashes", "digits"],
+)  # fmt: skip
+def test_too_much(text: str, limit: str, tmp_path: Path) -> None:
+    """Too many bytes, entries, levels or characters: one message naming the limit, within two seconds."""
+    path = tmp_path / "job.toml"
+    path.write_text(text, "utf-8")
+    began = time.perf_counter()
+    assert limit in refused(path)
+    assert time.perf_counter() - began < 2.0
+
+
+@pytest.mark.parametrize("name", sorted(LIMITS))
+def test_more_than_a_hoist_has(name: str, tmp_path: Path) -> None:
+    """Lists that add states and faults have a limit of their own, and the message names it."""
+    path = tmp_path / "job.toml"
+    head = '[job]\ntitle = "t"\nregion = "us"\nstage = "design"\n'
+    path.write_text(head + many(name, LIMITS[name] + 1), "utf-8")
+    assert f"{name}: found {LIMITS[name] + 1} entries; allowed: at most {LIMITS[name]}" in refused(path)
+
+
+@pytest.mark.parametrize(
+    "name", ["../x.toml", "../../etc/x.toml", "/etc/x.toml", "sub/../../x.toml", "link.toml", "loop.toml"]
+)
+def test_types_outside_the_folder(name: str, tmp_path: Path) -> None:
+    """A type named by a path out of the job's folder, or by a link out of it, is refused unread."""
+    folder = tmp_path / "job"
+    folder.mkdir()
+    secret = tmp_path / "x.toml"
+    secret.write_text('secret = "do not show"\n', "utf-8")
+    os.symlink(secret, folder / "link.toml")
+    os.symlink(folder / "loop.toml", folder / "loop.toml")
+    path = folder / "job.toml"
+    head = '[job]\ntitle = "t"\nregion = "us"\nstage = "design"\n'
+    for block in (f'[hoist]\ntype = "{name}"\n', f'[receiver]\ntype = "{name}"\n',
+                  f'[[device]]\nid = "K1"\ntype = "{name}"\n',
+                  f'[[cable]]\nid = "W1"\ntype = "{name}"\nlength = "1 m"\n'):  # fmt: skip
+        path.write_text(head + block, "utf-8")
+        with pytest.raises(InputError) as caught:
+            load_job(path)
+        said = str(caught.value)
+        assert len(caught.value.problems) <= 2, "what is wrong with the type, and which key names it"
+        assert "do not show" not in said and "secret" not in said
+        assert "folder" in said or "loop" in said, said
+
+
+def test_entries_of_no_built_in_folder() -> None:
+    """A path given as the id of a built-in entry finds nothing."""
+    catalog = load_catalog(None)
+    for name in ("../hoists/reversing-contactors-24", "/etc/passwd", "reversing-contactors-24.toml", ""):
+        assert name not in catalog.hoists
+
+
+def test_schemas_need_no_newest_library() -> None:
+    """The schema of every kind of file can be written in a fresh process, whatever was built before."""
+    assert all(schema(kind)["properties"] for kind in ("job", "hoist", "receiver", "device", "cable"))
+
+
+def test_fuzz() -> None:
+    """1,200 damaged inputs of every kind: values or clear messages, no run over two seconds."""
+    found = fuzz.run(1200, 11)
+    wrong = [each for each in found["failures"] if "memory" not in each]  # that is the whole suite's
+    assert wrong == []
+    assert found["inputs"] == 1200
+    taken = {kind for kind, count in found["outcomes"].items() if kind.endswith("taken") and count}
+    assert taken == {"job: taken", "entry: taken", "reading: taken", "quantity: taken"}
