@@ -11,11 +11,11 @@ from typing import Any
 import pytest
 from pytest_snapshot.plugin import Snapshot
 from textual.content import Content
+from textual.pilot import Pilot
 
 import wiring
-from tests.tui.drive import SIZES, SMALL, desk, planned, press, settled, until
+from tests.tui.drive import SIZES, SMALL, desk, planned, press, settled, text, until
 from tui import door
-from tui.app import HoldrunApp
 from tui.steps import bench, benchtest, identify
 from tui.steps.order import STEPS
 from tui.widgets import types
@@ -34,6 +34,7 @@ from wiring.model.finding import Finding, Verdict
 from wiring.model.plan import Counts, Plan, Report
 
 HERE = Path(__file__).parent
+LOOKS = 50  # at one screen, after which it counts as restless
 FIND = [
     ("proof.limits-kept", "hoist up", Verdict.FAIL, 1, "up limit open, key up held: the hoist still lifts"),
     ("mode.hold-to-run", "receiver:CH1", Verdict.FAIL, 1, "set: toggle"),
@@ -105,8 +106,18 @@ def still(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     return file
 
 
-def picture(app: HoldrunApp) -> str:
-    return app.export_screenshot(simplify=True)
+async def picture(pilot: Pilot[Any]) -> str:
+    """The screen once work in the background is done and two looks in a row show the same."""
+    last = ""
+    for _ in range(LOOKS):
+        await pilot.app.workers.wait_for_complete()
+        await settled(pilot)
+        shown = pilot.app.export_screenshot(simplify=True)
+        if shown == last:
+            return shown
+        last = shown
+        await pilot.pause(0.02)
+    raise AssertionError(f"the screen never comes to rest\n{text(pilot)}")
 
 
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "160x50"])
@@ -121,9 +132,7 @@ def test_every_step_looks_as_it_did(still: Path, snapshot: Snapshot, size: tuple
                 await press(pilot, step.twin)
                 leaves = len(shown.pane.LEAVES) if size == SMALL else 1  # type: ignore[union-attr]
                 for number in range(leaves):
-                    await pilot.app.workers.wait_for_complete()
-                    await settled(pilot)
-                    taken[f"{step.id}-{number}.svg"] = picture(pilot.app)  # type: ignore[arg-type]
+                    taken[f"{step.id}-{number}.svg"] = await picture(pilot)
                     await press(pilot, "right_square_bracket")
 
     asyncio.run(work())
@@ -145,8 +154,7 @@ def test_what_is_laid_over_the_desk_looks_as_it_did(
 
             async def take(name: str, *keys: str) -> None:
                 await press(pilot, *keys)
-                await settled(pilot)
-                taken[f"over-{name}.svg"] = picture(pilot.app)  # type: ignore[arg-type]
+                taken[f"over-{name}.svg"] = await picture(pilot)
 
             await take("editor", "4", "right", "right", "enter")
             await take("findings", "escape", "ctrl+f")
