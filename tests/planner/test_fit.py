@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -91,7 +92,6 @@ def test_a_motor_hoist_asks_for_a_motor_rating_or_a_pair() -> None:
 
 def test_an_unknown_hoist_has_no_specification() -> None:
     """Nothing is specified for a hoist whose type is not known."""
-    from dataclasses import replace
 
     job = job_of("capacitor-motor-direct-120", None)
     assert specification(replace(job, hoist=replace(job.hoist, type=None)), CATALOG) == ()
@@ -110,3 +110,14 @@ def test_no_offered_wiring_uses_the_protective_conductor_as_a_return() -> None:
                 "control.ret" in w or "return of the control circuit" in w for w in one.proposal.reasons
             )
             assert mixed == (1 if bonded else 0), (hoist, one.receiver)
+
+
+@pytest.mark.parametrize("hoist", ["reversing-contactors-24", "capacitor-motor-direct-120"])
+def test_receivers_are_judged_before_the_cores_are_known(hoist: str) -> None:
+    """What to buy does not hang on which colour does what: verdicts stay, and it is said."""
+    known = job_of(hoist, None)
+    blind = replace(known, cores=tuple(replace(core, role=None) for core in known.cores))
+    found = {f.receiver: f for f in fit_receivers(blind, CATALOG, None)}
+    assert {name: f.verdict for name, f in found.items()} == {n: f.verdict for n, f in fits(hoist).items()}
+    assert all("no core of this cord is known to be" in f.open[0] for f in found.values())
+    assert specification(blind, CATALOG) == specification(known, CATALOG)

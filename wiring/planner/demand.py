@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from wiring.circuit.found import handset_contacts
 from wiring.model.circuit import Circuit
 from wiring.model.entry import HoistType, Insertion
-from wiring.model.job import Job
+from wiring.model.job import Core, Job
 from wiring.simulate.network import Network
 from wiring.simulate.states import space_of
 
@@ -83,6 +83,17 @@ def demand_of(job: Job, hoist: HoistType, before: Circuit) -> Demand:
     used = {net for want in wants for net in (want.a, want.b)} | {n for g in gaps for n in (g.a, g.b)}
     missing = tuple(core.role for core in hoist.cores if core.role in used and core.role not in points)
     return Demand(hoist, points, tuple(wants), tuple(gaps), missing, switches_motor(before))
+
+
+def with_type_cores(job: Job, hoist: HoistType) -> Job:
+    """The job with the cores of its type, each in its role: what to buy does not hang on colours.
+
+    Only to judge receivers by. Nothing that names cores of the job is kept, and nothing made of
+    it may be written to the job.
+    """
+    cores = tuple(Core(core.role, role=core.role) for core in hoist.cores)
+    cord = replace(job.cord, order=()) if job.cord else job.cord
+    return replace(job, cores=cores, cord=cord, readings=(), connections=())
 
 
 def switches_motor(before: Circuit) -> bool:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from wiring.circuit import build_before
 from wiring.model.entry import Catalog, ReceiverType
 from wiring.model.finding import Finding, Verdict
 from wiring.model.job import Job, ReceiverFacts, ReceiverOutput
 from wiring.model.proposal import Fit, Proposal
+from wiring.planner.demand import demand_of, with_type_cores
 from wiring.planner.propose import PlanOf, failing, planned, search
 from wiring.planner.site import NoWay, site_of
 
@@ -29,11 +31,27 @@ def fit_receivers(job: Job, catalog: Catalog, plan: PlanOf | None) -> tuple[Fit,
     plan: None to leave it at the quick look at every motion, limit, stop and weld; nothing is
     then known of ratings and sizes, and `proposal.plan` is None.
     """
+    judged, said = judged_job(job, catalog)
     names = list(catalog.receivers)
     if job.receiver.type and job.receiver.type not in names:
         names.insert(0, job.receiver.type)
-    found = [fit_one(job, catalog, name, plan) for name in names]
+    found = [fit_one(judged, catalog, name, plan) for name in names]
+    if said:
+        found = [replace(one, open=(said, *one.open)) for one in found]
     return tuple(sorted(found, key=_rank))
+
+
+def judged_job(job: Job, catalog: Catalog) -> tuple[Job, str]:
+    """The job receivers are judged for, and what has to be said of it.
+
+    Where a core that is needed has no known role, the cores of the type stand in.
+    """
+    hoist = catalog.hoists.get(job.hoist.type or "")
+    missing = demand_of(job, hoist, build_before(job, catalog)).missing if hoist else ()
+    if hoist is None or not missing:
+        return job, ""
+    said = f"judged on the cores of the type: no core of this cord is known to be {', '.join(missing)}"
+    return with_type_cores(job, hoist), f"{said}; holdrun identify FILE"
 
 
 def _rank(fit: Fit) -> tuple[int, bool, float, str]:

@@ -9,7 +9,7 @@ from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog
 from wiring.model.job import Job
 from wiring.model.proposal import Want
-from wiring.planner.demand import Demand, demand_of
+from wiring.planner.demand import Demand, demand_of, with_type_cores
 from wiring.planner.supply import by_coil, taps
 from wiring.planner.trial import standing
 from wiring.simulate.network import Network
@@ -23,6 +23,10 @@ def specification(job: Job, catalog: Catalog) -> tuple[Want, ...]:
     hoist = catalog.hoists[job.hoist.type]
     before = build_before(job, catalog)
     demand = demand_of(job, hoist, before)
+    if demand.missing:
+        job = with_type_cores(job, hoist)
+        before = build_before(job, catalog)
+        demand = demand_of(job, hoist, before)
     return (
         *contacts(demand, before, catalog),
         *outputs(demand, before),
