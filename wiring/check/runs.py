@@ -1,4 +1,4 @@
-"""Conductors as they run: size, length, kind of cable, what they carry, what protects them."""
+"""Conductors as they run: size, length, kind of cable, what they carry."""
 
 from __future__ import annotations
 
@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from wiring.check.case import Case
 from wiring.check.draft import Missing
 from wiring.check.loads import Load, carried, steady_a
-from wiring.check.nets import behind
-from wiring.check.sources import inner_source_of
+from wiring.check.nets import Net
 from wiring.model.circuit import Part
 from wiring.model.entry import CableType
 from wiring.model.value import WireSize
@@ -79,8 +78,6 @@ def _cord(case: Case, part: Part) -> Run:
 
 def earthing(case: Case, part: Part) -> bool:
     """True for a protective conductor: wires alone join it to earth, and no source pole sits there."""
-    from wiring.check.nets import Net
-
     net = case.facts.cache.get("wires after")
     if net is None:
         net = case.facts.cache["wires after"] = Net(case.after, ())
@@ -121,37 +118,3 @@ def wanted_length(run: Run) -> float:
         key = f"{run.key}.{'kept_length' if run.cable == 'cord' else 'length'}"
         raise Missing(key, "measure it")
     return run.length
-
-
-def protecting(case: Case, name: str) -> tuple[str, float, str] | None:
-    """The overcurrent device nearest before a conductor: name, rating [A], key; None where none is known.
-
-    Nearest is the fuse with the fewest loads behind it among those that cut the
-    conductor's loads off; else the device the supply comes from. Raises Missing where a source
-    inside a device feeds them and no fuse follows it: the supply's device says nothing of that.
-    """
-    loads, at = carried(case, "after", name)
-    wanted = {x.part.name for x in loads}
-    if not wanted or at is None:
-        return None
-    best: tuple[int, str, float] | None = None
-    for part in case.after.parts:
-        if part.kind != "fuse":
-            continue
-        cut = {p.name for p in behind(case.after, at.closed, part.name)}
-        rating = part.values.get("rating")
-        if wanted <= cut and rating is not None and (best is None or len(cut) < best[0]):
-            best = (len(cut), part.name, case.use(rating))
-    if best is not None:
-        return best[1], best[2], f"value {best[1]}.rating"
-    inner = inner_source_of(case.after, (x.part for x in loads))
-    if inner is not None:
-        raise Missing(
-            f"what limits the current of {inner.name}",
-            "read it in the manual of the device it is in, or put a fuse there",
-        )
-    device = case.job.supply.protective_device
-    if device is None or device.rating is None:
-        return None
-    amps = case.amount(device.rating, "supply.protective_device.rating", unit="A")
-    return "supply.protective_device", amps, "supply.protective_device"

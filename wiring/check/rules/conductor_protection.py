@@ -8,9 +8,10 @@ from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, passed
 from wiring.check.loads import steady_a
+from wiring.check.protecting import protecting
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.conductor_ampacity import ampacity
-from wiring.check.runs import Run, protecting, runs, wanted_size
+from wiring.check.runs import Run, runs, wanted_size
 from wiring.check.sources import inner_source_of
 from wiring.files.quantity import show
 
@@ -24,9 +25,9 @@ from wiring.files.quantity import show
         us("NEC 240.4(D), 430.72(B), 610.53; motor branch 430.52"),
         iec("IEC 60204-1 7.2"),
     ),
-    checks="The device nearest before each conductor against the largest its size and use allow: control "
-    "conductors by "
-    "the crane article and the motor-control table, power conductors by the small-conductor rule or the "
+    checks="The device that limits each conductor's current, the smallest of those in series, a primary one "
+    "at the transformer's ratio, against the largest its size and use allow: control conductors by the "
+    "crane article and the motor-control table, power conductors by the small-conductor rule or the "
     "motor branch.",
     needs="Fuse ratings, supply.protective_device, cable sizes.",
     does_not_cover="Let-through energy of the device (contact.short-circuit).",
@@ -46,11 +47,10 @@ def judge(case: Case, subject: str, run: Run) -> Draft:
     found = protecting(case, run.name)
     if found is None:
         raise Missing("supply.protective_device.rating", "read it on the panel label")
-    device, amps, _ = found
     limit, text, path = us_limit(case, run) if case.region == "us" else iec_limit(case, run)
-    return compared(subject, Comparison(amps, limit, "at-most", "A"),
-                    f"{device} {show(amps, 'A')} before {wanted_size(run)}", f"at most {show(limit, 'A')} "
-                        f"({text})",
+    return compared(subject, Comparison(found.amps, limit, "at-most", "A"),
+                    f"{found.text} {show(found.amps, 'A')} before {wanted_size(run)}",
+                    f"at most {show(limit, 'A')} ({text})",
                     "put a smaller fuse of its own before it", "use the next larger size",
                     key=f"{run.key}.size", path=path)  # fmt: skip
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.duty import Duty, duties
+from wiring.check.protecting import protecting
 from wiring.check.rule import iec, rule, us
-from wiring.check.runs import protecting
 from wiring.files.quantity import show
 
 
@@ -21,9 +21,8 @@ from wiring.files.quantity import show
         us("data sheet; UL 508A SB4 (recalled)"),
         iec("data sheet; IEC 60947-5-1 (recalled)"),
     ),
-    checks="Rating of the protective device nearest before each receiver contact against the maximum its "
-    "data sheet "
-    "allows.",
+    checks="Rating of the protective device that limits the current of each receiver contact, the smallest "
+    "of those in series, against the maximum its data sheet allows.",
     needs="rating.fuse_max; fuse ratings or supply.protective_device.",
     does_not_cover="The kind of fuse (fast, slow).",
     wants="behaviour",
@@ -38,9 +37,8 @@ def check(case: Case) -> Iterable[Draft]:
         found = protecting(case, duty.contact.name)
         if found is None:
             raise Missing("supply.protective_device.rating", "read it on the panel label")
-        name, amps, _ = found
-        return compared(subject, Comparison(amps, limit, "at-most", "A"), f"{name} {show(amps, 'A')} before "
-            "it",
+        return compared(subject, Comparison(found.amps, limit, "at-most", "A"),
+                        f"{found.text} {show(found.amps, 'A')} before it",
                         f"at most {show(limit, 'A')}", "put a smaller fuse into the control feed",
                         key=duty.rated.key)  # fmt: skip
 

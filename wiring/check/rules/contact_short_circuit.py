@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, passed
 from wiring.check.duty import Duty, duties
+from wiring.check.protecting import protecting
 from wiring.check.rule import iec, rule, us
-from wiring.check.runs import protecting
 from wiring.check.sources import inner_source_of
 from wiring.files.quantity import show
 
@@ -42,7 +42,7 @@ def check(case: Case) -> Iterable[Draft]:
         tested = case.cell("hoist-practice", "conditional-short", "current")
         amps, how = prospective(case, duty)
         found = protecting(case, duty.contact.name)
-        before = f", behind {found[0]} {show(found[1], 'A')}" if found else ""
+        before = f", behind {found.text} {show(found.amps, 'A')}" if found else ""
         if how:
             return passed(subject, f"{how}{before}", f"at most {tested:.0f} A", key=duty.rated.key)
         return compared(subject, Comparison(amps, tested, "at-most", "A"), f"{amps:.0f} A "

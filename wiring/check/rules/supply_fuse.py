@@ -9,6 +9,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import carried
 from wiring.check.nets import behind
+from wiring.check.protecting import closed_with
 from wiring.check.rule import iec, rule, us
 from wiring.check.sources import feeders, inner_source
 from wiring.files.quantity import show
@@ -81,10 +82,3 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
                        key="answer")  # fmt: skip
     with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
     return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
-
-
-def closed_with(case: Case, load: Part) -> tuple[str, ...]:
-    """Contacts closed in the state in which the load has most voltage: less of it is a leak."""
-    found = [s for s in case.settled("after") if len(s.state) <= 2]
-    best = max(found, key=lambda s: abs(s.volts.get(load.name, 0j)), default=None)
-    return best.closed if best is not None else ()
