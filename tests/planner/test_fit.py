@@ -15,6 +15,7 @@ from wiring.model.proposal import Fit
 from wiring.pipeline import plan
 from wiring.planner import fit_receivers, specification
 from wiring.planner.oddness import Look
+from wiring.planner.propose import search
 
 LETTERS = {"direct": "D", "with devices": "I", "do not use": "X"}
 
@@ -121,3 +122,17 @@ def test_receivers_are_judged_before_the_cores_are_known(hoist: str) -> None:
     assert {name: f.verdict for name, f in found.items()} == {n: f.verdict for n, f in fits(hoist).items()}
     assert all("no core of this cord is known to be" in f.open[0] for f in found.values())
     assert specification(blind, CATALOG) == specification(known, CATALOG)
+
+
+@pytest.mark.parametrize("receiver", ["six-channel-stop-pair", "eight-channel-two-speed"])
+@pytest.mark.parametrize("hoist", ["reversing-contactors-24", "reversing-contactors-115"])
+def test_the_stop_key_works_stop_outputs_only(hoist: str, receiver: str) -> None:
+    """No motion output is made a stop: one that welds is a stop lost with nobody the wiser."""
+    found = search(job_of(hoist, receiver), CATALOG)
+    stops = set(CATALOG.receivers[receiver].stop_outputs)
+    assert found.candidates
+    for candidate in found.candidates:
+        rows = candidate.proposal.job.receiver.outputs
+        assert {row.id for row in rows if row.key == "stop"} <= stops
+        chosen = candidate.laid.assignment.chosen
+        assert {want.button for want, pole in chosen if stops & set(pole.outputs)} == {"stop"}

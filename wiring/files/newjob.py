@@ -86,6 +86,7 @@ system = "unknown"         # 1ph L-N | 1ph L-L | 3ph 3-wire | 3ph 4-wire | dc
 voltage = "unknown"        # as "120 V"
 frequency = "unknown"      # as "60 Hz"
 tolerance = "unknown"      # as "10 %"
+# protective_device = { kind = "breaker", rating = "20 A", source = "panel label" }
 rcd = "unknown"
 fault_current = "unknown"
 """
@@ -97,6 +98,8 @@ def hoist(start: Start) -> str:
 type = {quoted(start.hoist_id)}   # holdrun catalog hoist lists the types and what to look for
 type_by = "guess"          # readings | traced | diagram | guess
 hook_speed = "unknown"     # as "8 m/min"
+# starts_per_hour = 60
+# load_holding = {{ by = "brake alone", source = "plate" }}   # or worm gear, load-pressure brake
 
 [meter]
 lead_resistance = "unknown"  # touch the leads together, as "0.2 ohm"

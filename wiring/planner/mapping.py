@@ -58,10 +58,12 @@ class Search:
                 yield from self._next(i + 1, {**nets, a: want.a, b: want.b}, (*chosen, (want, pole)), further)
 
     def _key_free(self, pole: Pole, button: str, keys: Mapping[str, str]) -> bool:
-        """An output follows one key; one with a key from the factory follows that and no other."""
+        """An output follows one key; one with a key from the factory follows that and no other.
+        The stop key works the receiver's stop outputs only: a motion output rests open and may weld
+        with nobody the wiser."""
         for output in pole.outputs:
             preset = self.presets.get(output, "")
-            if preset and preset != button:
+            if preset != button and (preset or button == "stop"):
                 return False
             if keys.get(output, button) != button:
                 return False

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed
+from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.faulty import MOST, below, name, pendant_too, results, story
 from wiring.check.rule import iec, rule, us
+from wiring.model.behaviour import Hazard
 
 
 @rule(
@@ -32,6 +33,14 @@ def check(case: Case) -> Iterable[Draft]:
     poor = [(r, hs) for r, hs in poor if hs]
     for result, found in poor[:MOST]:
         left = ", ".join(found[0].stops_left) or "nothing"
+        open_ = [nowhere(case, hazard) for hazard in found]
+        if all(open_):
+            said = f"{found[0].hazard} {found[0].motion}: {left} ends it; nobody stated where {open_[0]} is"
+            yield unknown(name(result), said, wanted,
+                          f"state a [[stop]] row for {open_[0]}: reach, distance, path_clear",
+                          "add a wired emergency stop that breaks the motor line, within reach",
+                          path=story(result), key="stop")  # fmt: skip
+            continue
         yield failed(name(result), f"{found[0].hazard} {found[0].motion}: {left} ends "
                                    f"it{pendant_too(result)}", wanted,
                      "add a wired emergency stop that breaks the motor line, within reach",
@@ -44,3 +53,12 @@ def check(case: Case) -> Iterable[Draft]:
         yield passed(
             "faults", f"each hazard of {len(results(case))} listed faults has a stop in reach", wanted
         )
+
+
+def nowhere(case: Case, hazard: Hazard) -> str:
+    """The stop that ends a hazard, where nobody stated of any that does how near it is; else ""."""
+    placed = {row.id for row in case.job.stops if row.reach is not None or row.distance is not None}
+    left = [stop for stop in hazard.stops_left if stop.startswith("stop:")]
+    if any(stop.partition(":")[2] in placed for stop in left):
+        return ""
+    return left[0] if left else ""
