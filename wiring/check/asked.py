@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.check.case import Case
+from wiring.check.draft import Missing
 from wiring.model.job import BenchResult, ReceiverOutput, Record
 
 #: Keys that command no motion by themselves.
@@ -23,10 +24,15 @@ def outputs(case: Case) -> Iterator[tuple[int, str, ReceiverOutput]]:
 
 
 def motion_outputs(case: Case) -> Iterator[tuple[int, str, ReceiverOutput]]:
-    """Outputs whose key commands a motion."""
+    """Outputs whose key commands a motion. Raises Missing where none is stated: nothing can be said
+    of a receiver nobody has described."""
+    none = True
     for index, name, output in outputs(case):
         if output.key and output.key.removeprefix("key:") not in NOT_MOTION:
+            none = False
             yield index, name, output
+    if none:
+        raise Missing("receiver.output", "name the receiver, and the key that works each of its outputs")
 
 
 def stop_outputs(case: Case) -> tuple[str, ...]:

@@ -120,6 +120,18 @@ class Case:
         found = owner.values.get(prop)
         return None if found is None else self.use(found)
 
+    def receiver_value(self, prop: str, how: str) -> float:
+        """A figure of the receiver as a whole: as `[[value]]` states it, else the type's. Raises Missing."""
+        address = f"receiver.{prop}"
+        found = self.receiver_type.values.get(prop) if self.receiver_type else None
+        for stated in self.job.values:
+            if stated.of == address:
+                unit = found.unit if found else "1"
+                return self.use(certain(address, stated.is_.si, unit, "stated", stated.source or address))
+        if found is None:
+            raise Missing(address, f'{how}; state it: [[value]] of = "{address}"')
+        return self.use(replace(found, id=address))
+
     def amount(self, amount: Amount | None, key: str, how: str = "", unit: str = "") -> float:
         """A quantity the job states. Raises Missing naming its key."""
         if amount is None:

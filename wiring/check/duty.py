@@ -51,14 +51,14 @@ def voltage_of(case: Case, load: Load) -> float:
     """Voltage of a load's circuit: its rated one, else what it gets at rest, else the supply's. [V]"""
     if load.motor is not None:
         found = load.motor.values.get("voltage")
-        return found.si if found is not None else source_volts(case.after)
+        return case.use(found) if found is not None else source_volts(case, case.after)
     prop = "primary" if load.kind == "transformer" else "voltage"
     if prop in load.part.values:
-        return load.part.values[prop].si
+        return case.use(load.part.values[prop])
     if load.kind == "input":
-        return input_volts(case.after, load.part)
+        return input_volts(case, case.after, load.part)
     at_rest = settled_at(case, "after", ()).volts.get(load.name, 0j)
-    return abs(at_rest) or source_volts(case.after)
+    return abs(at_rest) or source_volts(case, case.after)
 
 
 def steady(case: Case, duty: Duty) -> float:

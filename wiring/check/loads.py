@@ -119,6 +119,15 @@ def sealed_va(case: Case, part: Part) -> float:
     return found if found is not None else coil_volts(case, part) ** 2 / case.of(part, "resistance")
 
 
+def power_factor(case: Case, circuit: Circuit, part: Part, state: str) -> float:
+    """Power factor of a coil, "inrush" or "sealed": its own, else the usual one; 1 on direct current."""
+    if not alternating(circuit, part):
+        return 1.0
+    row = {"inrush": "inrush-iec", "sealed": "sealed"}[state]
+    own = case.of_or_none(part, f"{state}_pf")
+    return own if own is not None else case.cell("coil-power-factor", row, "power_factor")
+
+
 def steady_a(case: Case, circuit: Circuit, load: Load) -> float:
     """Running or sealed current of a load. [A]"""
     if load.motor is not None:
@@ -127,15 +136,16 @@ def steady_a(case: Case, circuit: Circuit, load: Load) -> float:
     if load.kind == "coil":
         return sealed_va(case, part) / coil_volts(case, part)
     if load.kind == "receiver":
-        return case.of(part, "power", "read the receiver's own consumption") / supply_volts(circuit, part)
+        power = case.of(part, "power", "read the receiver's own consumption")
+        return power / supply_volts(case, circuit, part)
     if load.kind == "transformer":
         return case.of(part, "power") / case.of(part, "primary")
     if load.kind == "input":
-        return input_volts(circuit, part) / case.of(part, "resistance")
+        return input_volts(case, circuit, part) / case.of(part, "resistance")
     volts = case.of_or_none(part, "voltage")
     ohms = case.of(part, "resistance")
     reactance = case.of_or_none(part, "reactance") or 0.0
-    return (volts if volts is not None else supply_volts(circuit, part)) / abs(complex(ohms, reactance))
+    return (volts if volts is not None else supply_volts(case, circuit, part)) / abs(complex(ohms, reactance))
 
 
 def starting_a(case: Case, circuit: Circuit, load: Load) -> float:
@@ -175,27 +185,29 @@ def nearest_volts(volts: float) -> float:
     return min((115.0, 200.0, 208.0, 230.0, 460.0, 575.0), key=lambda v: abs(v - volts))
 
 
-def supply_volts(circuit: Circuit, part: Part) -> float:
-    """Voltage a part is meant for: its own rated one, the control transformer's where one feeds its
-    zone, else the supply's. [V]"""
+def supply_volts(case: Case, circuit: Circuit, part: Part) -> float:
+    """Voltage a part is meant for: its own rated one, or the lowest of its range, which takes most
+    current; else the supply's. [V]"""
     for prop in ("voltage", "minimum"):
         if prop in part.values:
-            return part.values[prop].si
-    return source_volts(circuit)
+            return case.use(part.values[prop])
+    return source_volts(case, circuit)
 
 
-def input_volts(circuit: Circuit, part: Part) -> float:
+def input_volts(case: Case, circuit: Circuit, part: Part) -> float:
     """Voltage on a drive input that is called: its drive's own source, else the supply. [V]"""
     source = inner_source(circuit, part)
-    return source.values["voltage"].si if source and "voltage" in source.values else source_volts(circuit)
+    if source is not None and "voltage" in source.values:
+        return case.use(source.values["voltage"])
+    return source_volts(case, circuit)
 
 
-def source_volts(circuit: Circuit) -> float:
+def source_volts(case: Case, circuit: Circuit) -> float:
     """Voltage between the poles of the supply: the largest source, or both where two lines stand
     opposite each other. [V]"""
-    sources = [p.values for p in circuit.parts if p.kind == "source" and "voltage" in p.values]
-    found = [values["voltage"].si for values in sources]
-    phases = [values["phase"].si if "phase" in values else 0.0 for values in sources]
+    sources = [p for p in circuit.parts if p.kind == "source" and "voltage" in p.values]
+    found = [case.of(p, "voltage") for p in sources]
+    phases = [case.of_or_none(p, "phase") or 0.0 for p in sources]
     if len(found) == 2 and round(abs(phases[0] - phases[1])) == 180:
         return sum(found)
     return max(found, default=0.0)

@@ -10,9 +10,10 @@ from wiring.calc.drop import Stretch, path_drop
 from wiring.calc.transformer import sag
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
-from wiring.check.loads import alternating, coil_volts, inrush_va, sealed_va, source_volts
+from wiring.check.loads import alternating, coil_volts, inrush_va, power_factor, sealed_va, source_volts
 from wiring.check.rule import iec, rule, us
 from wiring.check.runs import Run, ohm_per_m, runs, wanted_length, wanted_size
+from wiring.check.sources import feeders
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -51,11 +52,7 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     volts = coil_volts(case, coil)
     ac = alternating(case.after, coil)
     inrush = inrush_va(case, coil)
-    pf = (
-        (case.of_or_none(coil, "inrush_pf") or case.cell("coil-power-factor", "inrush-iec", "power_factor"))
-        if ac
-        else 1.0
-    )
+    pf = power_factor(case, case.after, coil, "inrush")
     low = 1.0 - case.amount(
         case.job.supply.tolerance, "supply.tolerance", "ask the utility, or measure at the worst hour", "1"
     )
@@ -87,16 +84,10 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
 
 def fed_with(case: Case, coil: Part, inrush: float, pf: float) -> tuple[float, float, str]:
     """Nominal voltage of the coil's circuit [V], the share left under inrush [1], the source in words."""
-    transformers = [p for p in case.after.parts if p.kind == "transformer"]
-    volts = coil_volts(case, coil)
-    near = [
-        t
-        for t in transformers
-        if abs(case.of(t, "secondary") - volts) < abs(source_volts(case.after) - volts)
-    ]
-    if not near:
-        return source_volts(case.after), 1.0, f"supply {source_volts(case.after):.0f} V"
-    transformer = near[0]
+    transformer = next((p for p in feeders(case.after, coil) if p.kind == "transformer"), None)
+    if transformer is None:
+        volts = source_volts(case, case.after)
+        return volts, 1.0, f"supply {volts:.0f} V"
     power = case.of_or_none(transformer, "power")
     impedance = case.of_or_none(transformer, "impedance")
     if power is None or impedance is None:

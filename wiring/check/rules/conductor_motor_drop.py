@@ -48,7 +48,7 @@ def judge(case: Case, subject: str, motor: Motor, way: list[Run]) -> Draft:
     ohms = sorted((ohm_per_m(case, r) * wanted_length(r) for r in way), reverse=True)
     # each phase of a three-phase motor has its own conductors; one of them counts, times root three
     loop = math.sqrt(3.0) * ohms[0] * max(1, len(ohms) // 3) if three else math.fsum(ohms)
-    volts = case.of_or_none(motor, "voltage") or source_volts(case.after)
+    volts = case.of_or_none(motor, "voltage") or source_volts(case, case.after)
     share = drop_fraction(amps * loop, volts)
     limit = (case.cell("hoist-practice", "motor-drop-us", "ratio") if case.region == "us"
              else case.cell("iec-60204-1-limits", "drop", "ratio"))  # fmt: skip

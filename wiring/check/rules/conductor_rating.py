@@ -9,8 +9,9 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
 from wiring.files.quantity import show
+from wiring.model.entry import CableType
 from wiring.model.job import Cable
-from wiring.model.value import certain
+from wiring.model.value import Value
 
 
 @rule(
@@ -22,15 +23,15 @@ from wiring.model.value import certain
         us("NEC 400.4, 400.7, 610.11(C),(E), 610.13(C)"),
         iec("IEC 60204-1 12.3, 13.4.3"),
     ),
-    checks="Insulation voltage of each cable type against the highest voltage in the job; cord that hangs "
-    "or moves is of "
-    "a kind for it, and its strain relief is asked.",
+    checks="Insulation voltage of each cable type against the highest voltage in the job, its insulation "
+    "against the ambient; cord that hangs or moves is of a kind for it, and its strain relief is asked.",
     needs='cable.type; [[answer]] requirement = "conductor.rating" on strain relief.',
     does_not_cover="Damage, oil and ultraviolet light at the place.",
 )
 def check(case: Case) -> Iterable[Draft]:
     cables = [(c.id, (f"cable.{i}", c)) for i, c in enumerate(case.job.cables)]
     yield from case.each(cables, lambda s, item: judge(case, s, *item))
+    yield from case.each(cables, lambda s, item: heat(case, s, *item))
     if cables:
         text = answered(case, "conductor.rating")
         if text:
@@ -50,20 +51,39 @@ def check(case: Case) -> Iterable[Draft]:
 
 
 def judge(case: Case, subject: str, key: str, cable: Cable) -> Draft:
-    """One cable."""
+    """One cable's voltage."""
     kind = case.catalog.cables.get(cable.type) if cable.type else None
     if kind is None:
         raise Missing(f"{key}.type", "name the kind of cable (holdrun catalog cable)")
     if kind.rated_v is None:
-        raise Missing(
-            f"{key}.type", "read the insulation voltage on the jacket; enter a cable file of your own"
-        )
+        raise Missing(f"the insulation voltage of {kind.id}",
+                      "read it on the jacket; enter a cable file of your own with rated_voltage")  # fmt: skip
     volts = highest(case)
-    source = f"cable type {kind.id}: {kind.source.title}"
-    rated = case.use(certain(f"{kind.id}.rated_v", kind.rated_v, "V", kind.source.basis, source))
+    rated = case.use(of_kind(kind, "rated_v", kind.rated_v, "V"))
     return compared(subject, Comparison(volts, rated, "at-most", "V"),
                     f"{show(volts, 'V', toward='up')} on {kind.title}", f"at most {rated:.0f} V",
                     "use a cable with a higher insulation voltage", key=f"{key}.type")  # fmt: skip
+
+
+def heat(case: Case, subject: str, key: str, cable: Cable) -> Draft | None:
+    """One cable's insulation beside the ambient, where both are known; conductor.ampacity asks for both."""
+    kind = case.catalog.cables.get(cable.type) if cable.type else None
+    if kind is None or kind.insulation_c is None or cable.ambient is None:
+        return None
+    degrees = case.amount(cable.ambient, f"{key}.ambient", unit="degC")
+    limit = case.use(of_kind(kind, "insulation_c", kind.insulation_c, "degC"))
+    return compared(f"{subject} temperature", Comparison(degrees, limit, "at-most", "degC"),
+                    f"{degrees:g} degC beside {kind.title}", f"at most its {limit:g} degC",
+                    "use a cable for the heat", "lay it in a cooler place",
+                    key=f"{key}.ambient")  # fmt: skip
+
+
+def of_kind(kind: CableType, prop: str, number: float, unit: str) -> Value:
+    """A figure of a kind of cable, with the spread of a recalled one where its entry is from memory."""
+    off = 0.2 if kind.source.basis == "memory" else 0.0
+    source = f"cable type {kind.id}: {kind.source.title}"
+    ends = (number * (1 - off), number * (1 + off))
+    return Value(f"{kind.id}.{prop}", number, unit, kind.source.basis, source, *ends)
 
 
 def highest(case: Case) -> float:

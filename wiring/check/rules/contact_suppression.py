@@ -38,12 +38,17 @@ def check(case: Case) -> Iterable[Draft]:
     return case.each(coils.items(), lambda s, p: judge(case, s, p))
 
 
-def judge(case: Case, subject: str, coil: Part) -> Draft:
-    """One coil."""
+def across(case: Case, coil: Part) -> list[Part]:
+    """Suppressors that wires alone join across a coil."""
     net = Net(case.after, ())
     ends = {net.node(pin) for pin in coil.pins}
     units = [p for p in case.after.parts if p.kind == "suppressor" and p.rect != "bleeder"]
-    fitted = [p for p in units if {net.node(pin) for pin in p.pins} == ends]
+    return [p for p in units if {net.node(pin) for pin in p.pins} == ends]
+
+
+def judge(case: Case, subject: str, coil: Part) -> Draft:
+    """One coil."""
+    fitted = across(case, coil)
     ac = alternating(case.after, coil)
     right = ("rc", "varistor") if ac else ("diode", "diode-zener", "varistor", "rc")
     wanted = f"one of: {', '.join(right)}"

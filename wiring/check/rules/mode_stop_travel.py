@@ -10,6 +10,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.loads import alternating
 from wiring.check.rule import iec, rule, us
+from wiring.check.rules.contact_suppression import across
 from wiring.check.states import commands
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor
@@ -24,8 +25,8 @@ from wiring.model.circuit import Motor
         us("sum of the chain; component data pages (stop-time table)", "derived"),
         iec("sum of the chain; component data pages (stop-time table); ISO 13855 principle", "derived"),
     ),
-    checks="Worst stop time, the larger of release and loss of link, with relay, contactor and brake; "
-    "travel at hook "
+    checks="Worst stop time, the larger of release and loss of link, with relay, contactor, what its "
+    "suppressor adds, and brake; travel at hook "
     "speed in that time against the stated clearance. A DC brake that is opened only on its AC side closes "
     "many times "
     "slower and decides. Brake slide by common practice: one hundredth of a minute's travel is added.",
@@ -75,8 +76,7 @@ def chain(case: Case, motor: Motor) -> tuple[float, str]:
         return case.cell("stop-time", row, column)
 
     relay = at("relay")
-    kind = "contactor-ac" if alternating(case.after) else "contactor-dc"
-    contactor = at(kind) if any(p.kind == "coil" for p in case.after.parts) else 0.0
+    contactor, slowed = dropping(case)
     brakes = [b for b in case.after.brakes if motor.name in b.motors]
     row = "brake-ac-side" if any(b.side == "ac" for b in brakes) else "brake-dc-side"
     brake = at(row) if brakes else 0.0
@@ -89,8 +89,28 @@ def chain(case: Case, motor: Motor) -> tuple[float, str]:
     ]
     words = (f"loss {show(watchdog(case), 's')} + decode {show(at('decode'), 's')} + relay "
              f"{show(relay, 's')} + contactor "
-             f"{show(contactor, 's')} + brake {show(brake, 's')} ({side})")  # fmt: skip
+             f"{show(contactor, 's')}{slowed} + brake {show(brake, 's')} ({side})")  # fmt: skip
     return whole, words
+
+
+def dropping(case: Case) -> tuple[float, str]:
+    """Time in which the slowest coil lets go, its suppressor counted [s], and the suppressor in words."""
+    found = [(0.0, "")]
+    for coil in case.after.parts:
+        if coil.kind != "coil":
+            continue
+        ac = alternating(case.after, coil)
+        bare = case.cell("stop-time", "contactor-ac" if ac else "contactor-dc", "time_high")
+        found.append((bare, ""))
+        for unit in across(case, coil):
+            if unit.rect == "varistor":
+                time = bare + case.cell("stop-time", "varistor", "time_high")
+            elif not ac and unit.rect in ("diode", "diode-zener"):
+                time = bare * case.cell("stop-time", unit.rect, "ratio_high")
+            else:
+                continue
+            found.append((time, f" ({unit.rect} across {coil.name})"))
+    return max(found)
 
 
 def watchdog(case: Case) -> float:

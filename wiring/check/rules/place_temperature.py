@@ -19,7 +19,7 @@ from wiring.check.rule import iec, rule, us
         iec("receiver's data sheet; IEC 60204-1 4.4.3 (recalled)", "memory"),
     ),
     checks="The warmest ambient stated for a cable of the job against the receiver's limit.",
-    needs="cable.ambient where the receiver hangs; the receiver's temperature range.",
+    needs="cable.ambient where the receiver hangs; [[value]] receiver.temperature_max from its data sheet.",
     does_not_cover="Frost, sun on the box, and heat from the motor beside it.",
 )
 def check(case: Case) -> Iterable[Draft]:
@@ -28,15 +28,8 @@ def check(case: Case) -> Iterable[Draft]:
         if not warm:
             raise Missing("cable.ambient", "state the warmest temperature of the place beside a cable")
         ambient, index = max(warm, key=lambda pair: pair[0].si)
-        entry = case.receiver_type
-        top = entry.values.get("temperature_max") if entry else None
-        if top is None:
-            raise Missing(
-                "receiver.temperature_max",
-                "read it on the data sheet; enter it in a receiver file of your own",
-            )
         degrees = case.amount(ambient, f"cable.{index}.ambient", unit="degC")
-        limit = case.use(top)
+        limit = case.receiver_value("temperature_max", "read it on the data sheet")
         return compared(subject, Comparison(degrees, limit, "at-most", "degC"), f"ambient {ambient}",
                         f"at most {limit:g} degC", "hang the receiver in a cooler place", "use a receiver "
                             "for the heat",

@@ -8,8 +8,9 @@ from wiring.calc.transformer import combined_load, sag
 from wiring.check.asked import bench
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
-from wiring.check.loads import inrush_va
+from wiring.check.loads import inrush_va, power_factor
 from wiring.check.rule import iec, rule, us
+from wiring.check.sources import feeders
 from wiring.check.states import settled_at
 from wiring.check.verdict import holds
 from wiring.files.quantity import show
@@ -90,9 +91,7 @@ def under_inrush(case: Case, part: Part) -> tuple[float, str]:
         if not coils:
             return 1.0, ""
         worst = max(coils, key=lambda p: inrush_va(case, p))
-        pf = case.of_or_none(worst, "inrush_pf") or case.cell(
-            "coil-power-factor", "inrush-iec", "power_factor"
-        )
+        pf = power_factor(case, case.after, worst, "inrush")
         own = case.of_or_none(part, "power") or 0.0
         va, factor = combined_load((inrush_va(case, worst), pf), (own, 1.0))
         return sag(power, impedance, va, factor), f" while {worst.name} pulls in"
@@ -106,13 +105,6 @@ def under_inrush(case: Case, part: Part) -> tuple[float, str]:
 
 
 def feeding(case: Case, part: Part) -> Part | None:
-    """The control transformer whose secondary stands nearest to a part's voltage and circuit."""
-    volts = abs(settled_at(case, "after", ()).volts.get(part.name, 0j)) or (
-        part.values["voltage"].si if "voltage" in part.values else 0.0)  # fmt: skip
-    for transformer in case.after.parts:
-        if transformer.kind == "transformer" and "secondary" in transformer.values and volts:
-            secondary = transformer.values["secondary"].si
-            primary = transformer.values["primary"].si if "primary" in transformer.values else 0.0
-            if abs(secondary - volts) < 0.2 * volts and abs(primary - volts) > 0.2 * volts:
-                return transformer
-    return None
+    """The transformer whose secondary a part hangs on; None where the supply or a rectifier feeds it."""
+    nearest = next(iter(feeders(case.after, part)), None)
+    return nearest if nearest is not None and nearest.kind == "transformer" else None

@@ -32,14 +32,7 @@ def check(case: Case) -> Iterable[Draft]:
 
 def judge(case: Case, subject: str) -> Draft:
     """The receiver on its battery."""
-    entry = case.receiver_type
-    value = entry.values.get("standing_current") if entry else None
-    if value is None:
-        raise Missing(
-            "receiver.standing_current",
-            "read the idle current on the data sheet; enter a receiver file of your own",
-        )
-    amps = case.use(value)
+    amps = case.receiver_value("standing_current", "read the idle current on the data sheet")
     text = answered(case, "supply.standing-drain")
     capacity = next(
         (float(w) for w in text.replace("Ah", " ").split() if w.replace(".", "", 1).isdigit()), None

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.calc.transformer import combined_load, sag
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, compared
-from wiring.check.loads import inrush_va, sealed_va
+from wiring.check.loads import inrush_va, power_factor, sealed_va
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.supply_range import feeding
 from wiring.check.states import command, commands, settled_at
@@ -47,9 +47,8 @@ def judge(case: Case, subject: str, transformer: Part, inrush: bool) -> Draft | 
     receiver = sum(case.of(p, "power", "read the receiver's consumption on its data sheet") for p in own)
     together = most_together(case, {p.name for p in coils})
     held = [p for p in coils if p.name in together]
-    sealed, factor = combined_load(*((sealed_va(case, p), case.of_or_none(p,
-        "sealed_pf") or 0.3) for p in held),
-                                   (receiver, 1.0))  # fmt: skip
+    coil_loads = [(sealed_va(case, p), power_factor(case, case.after, p, "sealed")) for p in held]
+    sealed, factor = combined_load(*coil_loads, (receiver, 1.0))
     parts = ", ".join(p.name for p in held)
     if not inrush:
         return compared(subject, Comparison(sealed, power, "at-most", "VA"),
@@ -61,7 +60,7 @@ def judge(case: Case, subject: str, transformer: Part, inrush: bool) -> Draft | 
     if not coils:
         return None
     worst = max(coils, key=lambda p: inrush_va(case, p))
-    pf = case.of_or_none(worst, "inrush_pf") or case.cell("coil-power-factor", "inrush-iec", "power_factor")
+    pf = power_factor(case, case.after, worst, "inrush")
     va, total = combined_load((inrush_va(case, worst), pf), (sealed, factor))
     left = sag(power, case.of(transformer, "impedance"), va, total)
     limit = case.cell("control-transformer", "inrush-floor", "ratio")
