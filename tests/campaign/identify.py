@@ -99,7 +99,7 @@ def judged(result: Result, made: Session, cord: Cord) -> Result:
 def fits(placed: tuple[str, ...], row: tuple[int, ...], made: Session, cord: Cord) -> bool:
     """True where a row is the cord, or one of its symmetric twins."""
     model = next(m for m in made.models if m.id == cord.hoist.id)
-    at = {role: made.space.cores[bit.bit_length() - 1] for role, bit in zip(placed, row, strict=True)}
+    at = {role: made.space.cores[number] for role, number in zip(placed, row, strict=True)}
     truth = [cord.at[role] for role in model.roles]
     return any(
         all(at.get(role, truth[j]) == truth[j] for role, j in zip(model.roles, swap, strict=True))

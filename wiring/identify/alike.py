@@ -10,7 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
+import numpy as np
+
 from wiring.identify.meter import FRAME, Model, Sheet
+from wiring.identify.rows import Ints, keys
+from wiring.identify.space import Block
 
 Swap = tuple[int, ...]  # for each role of the type, the number of the role that takes its place
 
@@ -75,9 +79,16 @@ def exchanges(model: Model, sheets: tuple[Sheet, ...], points: tuple[str, ...]) 
     return tuple(sorted(found, key=lambda swap: swap != tuple(range(n))))
 
 
-def standard(model: Model, placed: tuple[str, ...], row: tuple[int, ...]) -> tuple[int, ...]:
-    """The one of all rows that are the same answer which stands for them (cores in the type's
-    order of roles; 0 for a role that is not placed)."""
-    at = dict(zip(placed, row, strict=True))
-    ordered = tuple(at.get(role, 0) for role in model.roles)
-    return min(tuple(ordered[j] for j in swap) for swap in symmetries(model))
+def standing_keys(block: Block, cores: int) -> Ints:
+    """For each row a value that all rows of the same answer share, and no others. cores: above
+    every number of a core."""
+    at = {role: k for k, role in enumerate(block.placed)}
+    rows = np.full((len(block.rows), len(block.model.roles)), cores, np.uint8)  # where none is placed
+    for i, role in enumerate(block.model.roles):
+        if role in at:
+            rows[:, i] = block.rows[:, at[role]]
+    found = keys(rows, cores + 1)
+    for swap in symmetries(block.model)[1:]:
+        other = keys(rows[:, list(swap)], cores + 1)
+        found = np.where(other < found, other, found)
+    return found

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from wiring.identify.choose import WEAK_BITS, WEAK_PAIR_BITS, Choice, best_choice, matters
 from wiring.identify.confirm import Standing, confirming, needed_gap, standing
 from wiring.identify.opening import opened, ready
+from wiring.identify.panel import Panel
 from wiring.identify.probe import REST, Probe
 from wiring.identify.rebuild import complete
 from wiring.identify.space import Space
@@ -43,15 +44,15 @@ def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozens
         waiting = [state for state in listed if state not in able]
         if not waiting:
             if not ready(space):
-                return Next(None, "", space, Standing((), (), 0), False)
+                return Next(None, "", space, Standing((), Panel(), 0), False)
             return _last(opened(space, "hoist", REST), listed, ties, skipped)
         choice = best_choice(space, able, ties, skipped, False)
         if choice is not None and choice.bits >= weak:
-            return Next(choice, "identify", space, Standing((), (), 0), False)
+            return Next(choice, "identify", space, Standing((), Panel(), 0), False)
         if space.best > 0:
             space = complete(space, SURE - 1)
             now = standing(space, SURE)
-            sure = confirming(space, now, able, ties, skipped) if now.rivals else None
+            sure = confirming(space, now, able, ties, skipped) if len(now.rivals) else None
             if sure is not None:
                 return Next(sure, "confirm", space, now, False)
         space = opened(space, "handset", waiting[0])
@@ -62,11 +63,11 @@ def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Prob
     """Every state is open: what still tells, then what confirms."""
     choice = best_choice(space, listed, ties, skipped, True)
     if choice is not None:
-        return Next(choice, "identify", space, Standing((), (), 0), False)
+        return Next(choice, "identify", space, Standing((), Panel(), 0), False)
     need = needed_gap(space)
     space = complete(space, need - 1)
     now = standing(space, need)
     if not space.taken or not now.answers:
         return Next(None, "", space, now, False)
-    sure = confirming(space, now, listed, ties, skipped) if now.rivals else None
-    return Next(sure, "confirm" if sure else "", space, now, not now.rivals and space.whole(need - 1))
+    sure = confirming(space, now, listed, ties, skipped) if len(now.rivals) else None
+    return Next(sure, "confirm" if sure else "", space, now, not len(now.rivals) and space.whole(need - 1))

@@ -8,24 +8,18 @@ reading is one on which the answer and as many close rivals as possible differ.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
-from wiring.identify.alike import standard
-from wiring.identify.choose import (
-    WRONG,
-    Choice,
-    Voice,
-    expected_by,
-    expected_of,
-    hoist_probes,
-    symbols,
-    trouble,
-)
+import numpy as np
+
+from wiring.identify.alike import standing_keys
+from wiring.identify.choose import Choice, expected_of, hoist_probes, symbols, trouble
 from wiring.identify.meter import Answer, Expect
+from wiring.identify.panel import WRONG, Panel, Voice
 from wiring.identify.probe import REST, Probe
-from wiring.identify.space import Space
+from wiring.identify.space import Block, Space
 from wiring.model.behaviour import State
 
 #: How many readings must speak against the nearest rival: after many confirming readings without a
@@ -37,9 +31,7 @@ ONE_WRONG_IN = 10
 #: A reading that touches a core not yet read on that side is worth more by this: both ends count.
 FRESH = 0.85
 #: At most this many rivals are looked at.
-RIVALS = 60
-
-Key = tuple[str, tuple[int, ...]]  # a type and the standing row of its places
+RIVALS = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +40,7 @@ class Standing:
     rival has more than they."""
 
     answers: tuple[Voice, ...]
-    rivals: tuple[Voice, ...]
+    rivals: Panel
     gap: int
 
 
@@ -69,16 +61,35 @@ def needed_gap(space: Space) -> int:
 def standing(space: Space, need: int) -> Standing:
     """The best answers and their rivals, one hypothesis for each answer. Asks for a space that is
     complete up to `need - 1`."""
-    seen: dict[Key, tuple[int, Voice]] = {}
-    for block, i in space.near(need - 1):
-        cost = block.misses[i].bit_count()
-        key = (block.model.id, standard(block.model, block.placed, block.rows[i]))
-        if key not in seen:
-            seen[key] = (cost, Voice(block, block.rows[i], WRONG ** (cost - space.best)))
-    answers = tuple(voice for cost, voice in seen.values() if cost == space.best)
-    others = sorted(((cost, n, voice) for n, (cost, voice) in enumerate(seen.values()) if cost > space.best))
-    gap = others[0][0] - space.best if others else need
-    return Standing(answers, tuple(voice for _, _, voice in others[:RIVALS]), gap)
+    single = [_single(block, len(space.cores)) for block in space.near(need - 1)]
+    answers = [
+        Voice(block, block.row(i), 1.0)
+        for block in single
+        for i in np.flatnonzero(block.cost == space.best).tolist()
+    ]
+    others = [block.only(block.cost > space.best) for block in single]
+    gap = min((int(block.cost.min()) - space.best for block in others if len(block.rows)), default=need)
+    return Standing(tuple(answers), _rivals(space, others), gap)
+
+
+def _single(block: Block, cores: int) -> Block:
+    """One row for each answer, the one that contradicts least."""
+    order = np.argsort(block.cost, kind="stable")
+    return block.only(order[np.sort(np.unique(standing_keys(block, cores)[order], return_index=True)[1])])
+
+
+def _rivals(space: Space, others: list[Block]) -> Panel:
+    """The nearest of all rivals, weighted by how near they are."""
+    every = np.sort(np.concatenate([block.cost for block in others] or [np.zeros(0, np.int64)]))
+    most = int(every[min(RIVALS, len(every)) - 1]) if len(every) else 0
+    parts, room = [], RIVALS - int((every < most).sum())
+    for block in others:
+        last = np.flatnonzero(block.cost == most)[:room]
+        room -= len(last)
+        near = block.only(np.sort(np.concatenate([np.flatnonzero(block.cost < most), last])))
+        if len(near.rows):
+            parts.append((near, WRONG ** (near.cost - space.best).astype(np.float64)))
+    return Panel(tuple(parts))
 
 
 def confirming(
@@ -87,7 +98,7 @@ def confirming(
     """The probe that holds off most of the near rivals, for its trouble; None where none does."""
     last = space.taken[-1].probe if space.taken else None
     truth = now.answers[0]
-    whole = sum(rival.weight for rival in now.rivals)
+    whole = sum(float(weights.sum()) for _, weights in now.rivals.parts)
     unseen, moved = unread(space), moving(space, truth, now.rivals)
     best: Choice | None = None
     for probe, past in candidates(space, truth, listed, ties):
@@ -96,10 +107,8 @@ def confirming(
         mine = expected_of(truth, space, probe)
         if probe in skipped or (past is not None and not mine.accepts(past)):
             continue
-        others = expected_by(now.rivals, space, probe)
-        told = sum(
-            rival.weight * apart(mine, other, past) for rival, other in zip(now.rivals, others, strict=True)
-        )
+        others = now.rivals.shares(space, probe)
+        told = sum(weight * apart(mine, other, past) for other, weight in others.items())
         fresh = any((probe.a | probe.b) & cores for side, cores in unseen.items() if side == probe.side)
         cost = trouble(probe, last) * (FRESH if fresh else 1.0)
         choice = Choice(probe, told / whole, 2, cost)
@@ -108,16 +117,18 @@ def confirming(
     return best
 
 
-def moving(space: Space, truth: Voice, rivals: Iterable[Voice]) -> frozenset[str]:
+def moving(space: Space, truth: Voice, rivals: Panel) -> frozenset[str]:
     """Cores that are something else to some rival; all of them where a rival is another type."""
-    mine = dict(zip(truth.row, truth.block.placed, strict=True))
+    if any(block.model is not truth.block.model for block, _ in rivals.parts):
+        return frozenset(space.cores)
+    mine = dict(zip(truth.block.placed, truth.row, strict=True))
     found: set[int] = set()
-    for rival in rivals:
-        if rival.block.model is not truth.block.model:
-            return frozenset(space.cores)
-        other = dict(zip(rival.row, rival.block.placed, strict=True))
-        found |= {bit for bit in mine.keys() | other.keys() if mine.get(bit) != other.get(bit)}
-    return frozenset(core for i, core in enumerate(space.cores) if 1 << i in found)
+    for block, _ in rivals.parts:
+        for k, role in enumerate(block.placed):
+            other = block.rows[:, k][block.rows[:, k] != mine.get(role, -1)]
+            if len(other):
+                found |= {*other.tolist(), mine.get(role, int(other[0]))}
+    return frozenset(space.cores[i] for i in found)
 
 
 def unread(space: Space) -> dict[str, frozenset[str]]:
@@ -176,6 +187,6 @@ def joined_cores(space: Space, truth: Voice, state: State) -> list[list[str]]:
     """The groups of cores that the answer joins on the handset in a state."""
     sheet = truth.block.model.sheet("handset", state)
     together: dict[int, list[str]] = {}
-    for role, bit in zip(truth.block.placed, truth.row, strict=True):
-        together.setdefault(sheet.moving[role], []).append(space.cores[bit.bit_length() - 1])
+    for role, core in truth.at(space).items():
+        together.setdefault(sheet.moving[role], []).append(core)
     return [cores for cores in together.values() if len(cores) > 1]

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wiring.identify.choose import Voice, trouble
+from wiring.identify.choose import trouble
 from wiring.identify.confirm import joined_cores, unread
 from wiring.identify.meter import FRAME
+from wiring.identify.panel import Voice
 from wiring.identify.probe import REST, Probe
 from wiring.identify.space import Space
 from wiring.model.behaviour import State
@@ -21,10 +22,7 @@ SIDES = ("handset", "hoist")
 def uncovered(space: Space, truth: Voice) -> dict[str, frozenset[str]]:
     """Side to the cores that no reading touched there. The earth core and spares end in the cord's
     far side: the handset tells nothing of them."""
-    role = {
-        space.cores[bit.bit_length() - 1]: name
-        for name, bit in zip(truth.block.placed, truth.row, strict=True)
-    }
+    role = {core: name for name, core in truth.at(space).items()}
     ends = frozenset(core for core in space.cores if role.get(core, "earth") == "earth")
     found = unread(space)
     return {"handset": found["handset"] - ends, "hoist": found["hoist"]}
@@ -67,7 +65,7 @@ def _candidates(
 
 def _spares(space: Space, truth: Voice, ties: bool) -> Iterator[Probe]:
     """A spare against every other core, at both ends; one reading an end where cores may be tied."""
-    used = {space.cores[bit.bit_length() - 1] for bit in truth.row}
+    used = set(truth.at(space).values())
     if len(truth.block.placed) < len(truth.block.model.roles):
         return
     for core in space.cores:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.identify.choose import Voice, expected_of
+from wiring.identify.choose import expected_of
 from wiring.identify.confirm import standing
 from wiring.identify.meter import FRAME
+from wiring.identify.panel import Voice
 from wiring.identify.probe import Probe, Taken
 from wiring.identify.space import Space
 
@@ -39,10 +40,7 @@ def _telling(space: Space, voice: Voice, limit: str) -> Probe | None:
     on the opposite core stays a number."""
     if limit not in voice.block.model.limits:
         return None
-    at = {
-        role: space.cores[bit.bit_length() - 1]
-        for role, bit in zip(voice.block.placed, voice.row, strict=True)
-    }
+    at = voice.at(space)
     role = limit.partition(":")[2]
     if role not in at:
         return None

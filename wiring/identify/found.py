@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from wiring.identify.alike import symmetries
-from wiring.identify.choose import WRONG, Voice
-from wiring.identify.meter import Model
-from wiring.identify.space import Space
+import numpy as np
+
+from wiring.identify.alike import standing_keys, symmetries
+from wiring.identify.panel import WRONG
+from wiring.identify.rows import has, number_sets
+from wiring.identify.space import Block, Space
 
 #: Pairs whose difference is a direction of motion: no dead reading with the limits closed tells it.
 OPPOSITE = (
@@ -62,27 +63,19 @@ class Contradiction:
     repeat: int
 
 
-def weighted(space: Space, beyond: int) -> list[Voice]:
-    """Every hypothesis near the best with its share."""
-    near = space.near(beyond)
-    raw = [
-        (block, i, block.weight * WRONG ** (block.misses[i].bit_count() - space.best)) for block, i in near
-    ]
-    whole = sum(weight for _, _, weight in raw) or 1.0
-    return [Voice(block, block.rows[i], weight / whole) for block, i, weight in raw]
-
-
 def types_found(space: Space, certain: bool) -> tuple[TypeFound, ...]:
     """The types that are left, likeliest first."""
     share: dict[str, float] = {}
-    model: dict[str, Model] = {}
-    for voice in weighted(space, 2):
-        share[voice.block.model.id] = share.get(voice.block.model.id, 0.0) + voice.weight
-        model[voice.block.model.id] = voice.block.model
-    against = {block.model.id: _against(block.misses) for block in space.blocks if block.misses}
-    left = {block.model.id for block, _ in space.near(0)}
+    for block in space.near(2):
+        weights = block.weight * WRONG ** (block.cost - space.best).astype(np.float64)
+        share[block.model.id] = share.get(block.model.id, 0.0) + float(weights.sum())
+    whole = sum(share.values()) or 1.0
+    model = {block.model.id: block.model for block in space.blocks}
+    against = {block.model.id: _against(block) for block in space.blocks if len(block.rows)}
+    left = {block.model.id for block in space.near(0)}
     found = []
-    for id, part in sorted(share.items(), key=lambda item: -item[1]):
+    for id, weight in sorted(share.items(), key=lambda item: -item[1]):
+        part = weight / whole
         if id not in left and (certain or part < 0.001):
             continue
         standing = "likely" if part > 0.9 else "possible" if id in left else "unlikely"
@@ -92,39 +85,38 @@ def types_found(space: Space, certain: bool) -> tuple[TypeFound, ...]:
     return tuple(found)
 
 
-def _against(misses: Iterable[int]) -> tuple[int, ...]:
-    least = min(misses, key=lambda miss: miss.bit_count())
+def _against(block: Block) -> tuple[int, ...]:
+    """The readings that speak against the best row of a type."""
+    (least,) = number_sets(block.misses[[int(block.cost.argmin())]])
     return tuple(i for i in range(least.bit_length()) if least >> i & 1)
 
 
 def roles_found(space: Space, certain: bool) -> tuple[RoleFound, ...]:
     """What each core is, one of each set of symmetric answers standing for all of them."""
-    voices = weighted(space, 0)
-    chosen = [voice for voice in voices if _stands(voice)]
-    whole = sum(voice.weight for voice in chosen) or 1.0
+    share: dict[int, dict[str, float]] = {n: {} for n in range(len(space.cores))}
+    for block in space.near(0):
+        rows = _standing(block, len(space.cores)).rows
+        for n, own in share.items():
+            left = len(rows)
+            for k, role in enumerate(block.placed):
+                count = int((rows[:, k] == n).sum())
+                left -= count
+                own[role] = own.get(role, 0.0) + count * block.weight
+            loose = "spare" if len(block.placed) == len(block.model.roles) else "not yet known"
+            own[loose] = own.get(loose, 0.0) + left * block.weight
     found = []
-    for i, core in enumerate(space.cores):
-        share: dict[str, float] = {}
-        for voice in chosen:
-            roles = voice.block.roles_in(voice.row, 1 << i)
-            name = next(iter(roles), "") or ("spare" if _full(voice) else "not yet known")
-            share[name] = share.get(name, 0.0) + voice.weight / whole
-        names = sorted(share, key=lambda name: -share[name])
+    for n, core in enumerate(space.cores):
+        names = sorted((name for name, part in share[n].items() if part > 0.0), key=lambda x: -share[n][x])
         single = len(names) == 1 and names[0] != "not yet known"
         standing = "certain" if single and certain else "likely" if single else "ambiguous"
         found.append(RoleFound(core, names[0] if single else "", standing, () if single else tuple(names)))
     return tuple(found)
 
 
-def _full(voice: Voice) -> bool:
-    return len(voice.block.placed) == len(voice.block.model.roles)
-
-
-def _stands(voice: Voice) -> bool:
-    """True for the one of its symmetric answers that stands for them: the roles' own order of cores."""
-    at = dict(zip(voice.block.placed, voice.row, strict=True))
-    row = tuple(at.get(role, 0) for role in voice.block.model.roles)
-    return all(row <= tuple(row[j] for j in swap) for swap in symmetries(voice.block.model))
+def _standing(block: Block, cores: int) -> Block:
+    """The one of each set of symmetric answers that stands for all: the roles' own order of cores."""
+    first = np.sort(np.unique(standing_keys(block, cores), return_index=True)[1])
+    return block.only(first)
 
 
 def symmetries_found(
@@ -138,7 +130,7 @@ def symmetries_found(
         if one in at and two in at and not {one, two} & directions:
             told = "only the label of the button; an opened limit or the bump without load shows it"
             found.append(Symmetry((at[one], at[two]), (one, two), told))
-    for model in {block.model.id: block.model for block, _ in space.near(0)}.values():
+    for model in {block.model.id: block.model for block in space.near(0)}.values():
         for swap in symmetries(model)[1:]:
             moved = [model.roles[i] for i, j in enumerate(swap) if i != j]
             if all(role in at for role in moved):
@@ -154,17 +146,17 @@ def contradiction_of(space: Space) -> Contradiction | None:
     """The readings that cannot all be true; None where some hypothesis fits them all."""
     if space.best == 0:
         return None
-    sets = {miss for block in space.blocks for miss in block.misses}
+    sets = set().union(*(number_sets(block.misses) for block in space.blocks))
     core = (1 << len(space.taken)) - 1
     for i in reversed(range(len(space.taken))):  # the oldest stay: they set the frame
         without = core & ~(1 << i)
         if all(miss & without for miss in sets):
             core = without
     counts: dict[int, float] = {}
-    for block, i in space.near(0):
-        miss = block.misses[i]
+    for block in space.near(0):
         for number in range(len(space.taken)):
-            if miss >> number & 1:
-                counts[number] = counts.get(number, 0.0) + block.weight
+            speaking = float(has(block.misses, number).sum())
+            if speaking:
+                counts[number] = counts.get(number, 0.0) + block.weight * speaking
     repeat = max(counts, key=lambda number: (counts[number], -number), default=0)
     return Contradiction(tuple(i for i in range(len(space.taken)) if core >> i & 1), repeat)

@@ -6,8 +6,9 @@ the gate names who takes them.
 
 from __future__ import annotations
 
-from wiring.identify.choose import Choice, voices
+from wiring.identify.choose import VOICES, Choice
 from wiring.identify.meter import FRAME
+from wiring.identify.panel import panel
 from wiring.identify.probe import Probe
 from wiring.identify.space import Space
 from wiring.identify.volts import volts_of
@@ -19,14 +20,14 @@ TROUBLE = 5.0
 def choice(space: Space, skipped: frozenset[Probe]) -> Choice | None:
     """The live reading that tells the answers that are left apart; None where none does."""
     asked = {taken.probe for taken in space.taken} | skipped
-    speaking = voices(space, 0)
+    speaking = list(panel(space, 0, VOICES).voices())
     best: Choice | None = None
-    for i, core in enumerate(space.cores):
+    for core in space.cores:
         shares: dict[int | None, float] = {}
         system = "volts AC"
         for voice in speaking:
-            roles = voice.block.roles_in(voice.row, 1 << i)
-            volts = volts_of(voice.block.model).get(next(iter(roles))) if roles else None
+            roles = [role for role, at in voice.at(space).items() if at == core]
+            volts = volts_of(voice.block.model).get(roles[0]) if roles else None
             step = None if volts is None else round(volts / 40.0)
             shares[step] = shares.get(step, 0.0) + voice.weight
             if voice.block.model.hoist.supply_system == "dc":

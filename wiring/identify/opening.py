@@ -9,15 +9,17 @@ for all its twins; when it is opened, the twins come back.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 from math import perm
 
+import numpy as np
+
 from wiring.identify.alike import Swap, exchanges, handset_sheets
 from wiring.identify.meter import Model
 from wiring.identify.probe import Taken
-from wiring.identify.space import CROWD, Block, Row, Space, View, needed
+from wiring.identify.rows import keys
+from wiring.identify.space import CROWD, Block, Space, View, needed
 from wiring.model.behaviour import State
 
 
@@ -49,31 +51,27 @@ def moves(block: Block) -> list[tuple[int, ...]]:
 def lean(block: Block) -> Block:
     """Only the first of each set of twin rows. The rows left out are counted in the weight."""
     orders = moves(block)
-    if not orders or not block.rows:
+    if not orders or not len(block.rows):
         return block
-    kept = [i for i, row in enumerate(block.rows) if first(row, orders)]  # never empty
-    rows, misses = tuple(block.rows[i] for i in kept), tuple(block.misses[i] for i in kept)
-    return replace(block, rows=rows, misses=misses, weight=block.weight * len(block.rows) / len(rows))
-
-
-def first(row: Row, orders: Iterable[tuple[int, ...]]) -> bool:
-    """True for the row that stands for its twins."""
-    return all(row <= tuple([row[j] for j in order]) for order in orders)
+    above = int(block.rows.max()) + 1
+    own = keys(block.rows, above)
+    first = np.ones(len(block.rows), np.bool_)
+    for order in orders:
+        first &= own <= keys(block.rows[:, list(order)], above)
+    kept = block.only(first)  # never empty
+    return replace(kept, weight=block.weight * len(block.rows) / len(kept.rows))
 
 
 def full(block: Block) -> Block:
     """Every twin row again."""
     orders = moves(block)
-    if not orders:
+    if not orders or not len(block.rows):
         return block
-    rows: list[Row] = []
-    misses: list[int] = []
-    for row, miss in zip(block.rows, block.misses, strict=True):
-        every = dict.fromkeys([row, *(tuple([row[j] for j in order]) for order in orders)])
-        rows += every
-        misses += [miss] * len(every)
-    weight = block.weight * len(block.rows) / max(1, len(rows))
-    return replace(block, rows=tuple(rows), misses=tuple(misses), weight=weight)
+    rows = np.concatenate([block.rows, *(block.rows[:, list(order)] for order in orders)])
+    misses = np.concatenate([block.misses] * (len(orders) + 1))
+    first = np.sort(np.unique(keys(rows, int(rows.max()) + 1), return_index=True)[1])
+    weight = block.weight * len(block.rows) / max(1, len(first))
+    return replace(block, rows=rows[first], misses=misses[first], weight=weight)
 
 
 def opened(space: Space, side: str, state: State) -> Space:

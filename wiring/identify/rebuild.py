@@ -8,30 +8,47 @@ rows so far, and cut where even the best of the later states could not make up.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import permutations
 from math import perm
+
+import numpy as np
 
 from wiring.identify.meter import Model
 from wiring.identify.opening import lean, of_view, opened, placed, ready
 from wiring.identify.probe import Taken
-from wiring.identify.space import CROWD, RADIUS, Block, Row, Space, View, needed
+from wiring.identify.rows import (
+    Ints,
+    Marks,
+    Rows,
+    apart,
+    both,
+    costs,
+    keys,
+    no_marks,
+    one_row,
+    spread,
+    stacked,
+)
+from wiring.identify.space import CROWD, RADIUS, Block, Space, View, needed
 
 #: A view whose roles can lie in more ways than this is joined row by row.
 TABLE = 12000
+#: So many pairs of rows are joined at a time.
+LOT = 300_000
 
 Numbered = tuple[tuple[int, Taken], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Table:
     """Placements of the roles of one view, and the view's readings that each contradicts; floor:
     the fewest of them, whatever the rest is."""
 
     roles: tuple[str, ...]
-    rows: tuple[Row, ...]
-    misses: tuple[int, ...]
+    rows: Rows
+    misses: Marks
     floor: int
 
 
@@ -43,7 +60,7 @@ def after(space: Space, taken: Taken) -> Space:
     base = opened(space, taken.probe.side, taken.probe.state)
     blocks = tuple(base.judged(block, taken, number) for block in base.blocks)
     found = replace(base, blocks=blocks, taken=(*space.taken, taken))
-    idle = found.best == base.best and len(found.near()) == len(base.near())
+    idle = found.best == base.best and found.count() == base.count()
     if found.dropped:  # what a later look back needs, a little at a time
         for block in found.blocks:
             _table_of(found, block.model, (taken.probe.side, taken.probe.state))
@@ -108,29 +125,41 @@ def _table(model: Model, cores: tuple[str, ...], view: View, listed: Numbered) -
         number, taken = listed[-1]
         block = Block(model, roles, before.rows, before.misses, 1.0)
         block = Space(cores, (block,)).judged(block, taken, number)
-        misses = block.misses
-        return Table(roles, before.rows, misses, min((m.bit_count() for m in misses), default=0))
-    rows = tuple(permutations([1 << i for i in range(len(cores))], len(roles)))
-    return Table(roles, rows, (0,) * len(rows), 0)
+        return Table(roles, before.rows, block.misses, int(block.cost.min()) if len(block.rows) else 0)
+    rows, _ = spread(one_row(), len(cores), len(roles))
+    return Table(roles, rows, no_marks(len(rows)), 0)
 
 
 def _joined(block: Block, table: Table, most: int, cores: int) -> Block:
     """Rows extended by the placements of a view that agree with them, up to `most` contradictions."""
-    more = tuple(role for role in table.roles if role not in block.placed)
-    shared = [(block.placed.index(r), table.roles.index(r)) for r in table.roles if r in block.placed]
-    fresh = [table.roles.index(role) for role in more]
-    index: dict[Row, list[tuple[Row, int, int]]] = {}
-    for row, miss in zip(table.rows, table.misses, strict=True):
-        if miss.bit_count() <= most:
-            extra = tuple([row[i] for i in fresh])
-            index.setdefault(tuple([row[i] for _, i in shared]), []).append((extra, sum(extra), miss))
-    rows, misses = [], []
-    places = [i for i, _ in shared]
-    for row, miss in zip(block.rows, block.misses, strict=True):
-        used, left = sum(row), most - miss.bit_count()
-        for extra, mask, added in index.get(tuple([row[i] for i in places]), ()):
-            if not mask & used and added.bit_count() <= left:
-                rows.append((*row, *extra))
-                misses.append(miss | added)
+    more = [role for role in table.roles if role not in block.placed]
+    shared = [role for role in table.roles if role in block.placed]
+    block, close = block.only(block.cost <= most), costs(table.misses) <= most
+    rows, misses = table.rows[close], table.misses[close]
+    mine = keys(block.rows[:, [block.placed.index(role) for role in shared]], cores)
+    theirs = keys(rows[:, [table.roles.index(role) for role in shared]], cores)
+    order = np.argsort(theirs, kind="stable")
+    fresh = rows[order][:, [table.roles.index(role) for role in more]]
+    misses, theirs = misses[order], theirs[order]
+    begin = np.searchsorted(theirs, mine, "left")
+    size = np.searchsorted(theirs, mine, "right") - begin
+    found_rows: list[Rows] = [np.zeros((0, len(block.placed) + len(more)), np.uint8)]
+    found_marks: list[Marks] = [no_marks(0)]
+    for lot in _lots(size):
+        one = np.repeat(lot, size[lot])
+        before = np.cumsum(size[lot]) - size[lot]
+        two = begin[one] + np.arange(len(one)) - np.repeat(before, size[lot])
+        marks = both(block.misses[one], misses[two])
+        kept = (costs(marks) <= most) & apart(block.rows[one], fresh[two])
+        found_rows.append(np.column_stack((block.rows[one], fresh[two]))[kept])
+        found_marks.append(marks[kept])
     weight = block.weight / perm(cores - len(block.placed), len(more))
-    return Block(block.model, (*block.placed, *more), tuple(rows), tuple(misses), weight)
+    placed = (*block.placed, *more)
+    return Block(block.model, placed, np.concatenate(found_rows), stacked(found_marks), weight)
+
+
+def _lots(sizes: Ints) -> Iterator[Ints]:
+    """Numbers of rows, so many together that the sizes add up to about a lot."""
+    number = np.cumsum(sizes) // LOT
+    for lot in np.unique(number):
+        yield np.flatnonzero(number == lot)

@@ -10,13 +10,16 @@ opened state tells apart stand for each other.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
+
+import numpy as np
 
 from wiring.identify import volts
 from wiring.identify.meter import ANYTHING, Expect, Model, Sheet
 from wiring.identify.probe import Probe, Taken
+from wiring.identify.rows import Flags, Ints, Marks, Rows, costs, marked, no_marks, one_row, spread
 from wiring.model.behaviour import State
 
 #: Below this many hypotheses every role is placed from the start.
@@ -24,29 +27,46 @@ WHOLE = 6000
 #: Where there are more, only those with this many contradictions more than the best are carried on.
 RADIUS = 1
 #: More than this many are not carried at all: the farthest go, and no answer is certain then.
-CROWD = 40000
+CROWD = 150_000
 #: A type with more spare cores than another is taken to be rarer by this factor a core.
 SPARE = 0.5
 
 View = tuple[str, State]  # a side and a state
-Row = tuple[int, ...]  # the cores of the placed roles, as bits
+Group = frozenset[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Block:
-    """The hypotheses of one type. placed: the roles in the order of a row; rows: the core of
-    each placed role, as a bit; misses: the readings each contradicts, as bits; weight: prior
-    of one row."""
+    """The hypotheses of one type. placed: the roles in the order of a row; rows: the number of the
+    core of each placed role; misses: the readings each contradicts; weight: prior of one row."""
 
     model: Model
     placed: tuple[str, ...]
-    rows: tuple[tuple[int, ...], ...]
-    misses: tuple[int, ...]
+    rows: Rows
+    misses: Marks
     weight: float
 
-    def roles_in(self, row: tuple[int, ...], mask: int) -> frozenset[str]:
-        """The roles that lie on the cores of a mask."""
-        return frozenset(role for role, bit in zip(self.placed, row, strict=True) if bit & mask)
+    @cached_property
+    def cost(self) -> Ints:
+        """How many readings each row contradicts."""
+        return costs(self.misses)
+
+    def only(self, which: Flags | Ints) -> Block:
+        """Some of the rows."""
+        return replace(self, rows=self.rows[which], misses=self.misses[which])
+
+    def row(self, number: int) -> tuple[int, ...]:
+        """One row: the number of the core of each placed role."""
+        return tuple(self.rows[number].tolist())
+
+    def coded(self, code: list[int]) -> tuple[list[tuple[int, ...]], Ints]:
+        """The different rows once each core is only what the code says of it (0, 1 or 2), and which
+        of them each row is."""
+        width = len(self.placed)
+        powers = 3 ** np.arange(width, dtype=np.int64)
+        number = np.array(code, np.int64)[self.rows] @ powers
+        distinct, which = np.unique(number, return_inverse=True)
+        return [tuple(int(x) // 3**k % 3 for k in range(width)) for x in distinct], which
 
 
 def needed(model: Model, sheet: Sheet) -> tuple[str, ...]:
@@ -59,17 +79,7 @@ def needed(model: Model, sheet: Sheet) -> tuple[str, ...]:
     return tuple(role for role in model.roles if count[sheet.moving[role]] > 1)
 
 
-def spread(rows: Iterable[Row], roles: int, bits: Row) -> Iterator[tuple[int, Row]]:
-    """Each row, with its number, extended by `roles` more cores in every way."""
-    for number, row in enumerate(rows):
-        heads = [row]
-        for _ in range(roles):
-            heads = [(*head, bit) for head in heads for bit in bits if bit not in head]
-        for head in heads:
-            yield number, head
-
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Space:
     """All hypotheses under the readings taken so far. A value: `rebuild.after` gives the next one.
 
@@ -93,7 +103,8 @@ class Space:
         shares = [SPARE ** (len(cores) - len(model.roles)) for model in fitting]
         whole = sum(shares) or 1.0
         blocks = tuple(
-            Block(model, (), ((),), (0,), share / whole) for model, share in zip(fitting, shares, strict=True)
+            Block(model, (), one_row(), no_marks(1), share / whole)
+            for model, share in zip(fitting, shares, strict=True)
         )
         space = Space(cores, blocks)
         size = sum(math.perm(len(cores), len(model.roles)) for model in fitting)
@@ -106,55 +117,41 @@ class Space:
     def extended(self, block: Block, roles: Iterable[str]) -> Block:
         """A block with these roles placed too, in every way."""
         more = tuple(role for role in roles if role not in block.placed)
-        if not more or not block.rows:
+        if not more or not len(block.rows):
             return block
-        bits = tuple(1 << i for i in range(len(self.cores)))
-        rows, misses = [], []
-        for number, row in spread(block.rows, len(more), bits):
-            rows.append(row)
-            misses.append(block.misses[number])
+        rows, origin = spread(block.rows, len(self.cores), len(more))
         free = len(self.cores) - len(block.placed)
         weight = block.weight / math.perm(free, len(more))
-        placed = (*block.placed, *more)
-        return replace(block, placed=placed, rows=tuple(rows), misses=tuple(misses), weight=weight)
+        return Block(block.model, (*block.placed, *more), rows, block.misses[origin], weight)
 
     # -- readings ------------------------------------------------------------------------------
     def judged(self, block: Block, taken: Taken, number: int) -> Block:
         """A block with a reading marked on the rows that it contradicts. number: of the reading."""
         if taken.probe.live:
-            cores = self.split(taken.probe.a | taken.probe.b)[0]
-            fits = [
-                volts.accepts(block.model, block.roles_in(row, cores), taken.probe, taken.answer)
-                for row in block.rows
-            ]
-        else:
-            fits = [expect.accepts(taken.answer) for expect in self.expected(block, taken.probe)]
-        marks = [0 if fit else 1 << number for fit in fits]
-        misses = tuple(miss | mark for miss, mark in zip(block.misses, marks, strict=True))
-        return replace(block, misses=misses)
+            return self._live(block, taken, number)
+        expects, which = self.expected(block, taken.probe)
+        fits = np.array([expect.accepts(taken.answer) for expect in expects], np.bool_)
+        return block if fits.all() else replace(block, misses=marked(block.misses, number, ~fits[which]))
 
-    def expected(self, block: Block, probe: Probe) -> list[Expect]:
-        """What each row of a block expects of a probe."""
+    def _live(self, block: Block, taken: Taken, number: int) -> Block:
+        read = taken.probe.a | taken.probe.b
+        codes, which = block.coded([int(core in read) for core in self.cores])
+        fits = np.array(
+            [volts.accepts(block.model, held(block, code, 1), taken.probe, taken.answer) for code in codes],
+            np.bool_,
+        )
+        return replace(block, misses=marked(block.misses, number, ~fits[which]))
+
+    def expected(self, block: Block, probe: Probe) -> tuple[list[Expect], Ints]:
+        """What the rows of a block expect of a probe: the different readings, and which each row has."""
         sheet = block.model.sheet(probe.side, probe.state)
-        (mask_a, points_a), (mask_b, points_b) = self.split(probe.a), self.split(probe.b)
-        if not sheet.seat.keys() >= points_a | points_b:
-            return [ANYTHING] * len(block.rows)  # a point that this type does not have tells nothing of it
-        memo: dict[tuple[int, ...], Expect] = {}
-        both = mask_a | mask_b
-        found = []
-        for row in block.rows:
-            key = tuple([1 if bit & mask_a else 2 if bit & both else 0 for bit in row])
-            expect = memo.get(key)
-            if expect is None:
-                a, b = block.roles_in(row, mask_a) | points_a, block.roles_in(row, mask_b) | points_b
-                expect = memo[key] = sheet.expect(a, b)
-            found.append(expect)
-        return found
-
-    def split(self, group: frozenset[str]) -> tuple[int, frozenset[str]]:
-        """The cores of a group as a mask, and its points."""
-        mask = sum(1 << i for i, core in enumerate(self.cores) if core in group)
-        return mask, frozenset(name for name in group if ":" in name)
+        points_a, points_b = points(probe.a), points(probe.b)
+        if not sheet.seat.keys() >= points_a | points_b:  # a point that this type does not have
+            return [ANYTHING], np.zeros(len(block.rows), np.int64)
+        code = [1 if core in probe.a else 2 if core in probe.b else 0 for core in self.cores]
+        codes, which = block.coded(code)
+        found = [sheet.expect(held(block, c, 1) | points_a, held(block, c, 2) | points_b) for c in codes]
+        return found, which
 
     def whole(self, beyond: int) -> bool:
         """True where every hypothesis up to `beyond` worse than the best is here."""
@@ -170,11 +167,10 @@ class Space:
         dropped = self.dropped
         blocks = []
         for block in self.blocks:
-            kept = [i for i, miss in enumerate(block.misses) if miss.bit_count() <= most]
-            if len(kept) < len(block.rows):
+            kept = block.cost <= most
+            if not kept.all():
                 dropped = min(dropped or most + 1, most + 1)
-                rows, misses = tuple(block.rows[i] for i in kept), tuple(block.misses[i] for i in kept)
-                block = replace(block, rows=rows, misses=misses)
+                block = block.only(kept)
             blocks.append(block)
         return replace(self, blocks=tuple(blocks), dropped=dropped)
 
@@ -182,14 +178,23 @@ class Space:
     @cached_property
     def best(self) -> int:
         """Fewest contradictions of any hypothesis."""
-        return min((miss.bit_count() for block in self.blocks for miss in block.misses), default=0)
+        return min((int(block.cost.min()) for block in self.blocks if len(block.rows)), default=0)
 
-    def near(self, beyond: int = 0) -> list[tuple[Block, int]]:
-        """Block and row number of every hypothesis at most `beyond` worse than the best."""
-        most = self.best + beyond
-        return [
-            (block, i)
-            for block in self.blocks
-            for i, miss in enumerate(block.misses)
-            if miss.bit_count() <= most
-        ]
+    def near(self, beyond: int = 0) -> list[Block]:
+        """The hypotheses at most `beyond` worse than the best, type by type."""
+        kept = [block.only(block.cost <= self.best + beyond) for block in self.blocks]
+        return [block for block in kept if len(block.rows)]
+
+    def count(self, beyond: int = 0) -> int:
+        """How many hypotheses are at most `beyond` worse than the best."""
+        return sum(int((block.cost <= self.best + beyond).sum()) for block in self.blocks)
+
+
+def held(block: Block, code: tuple[int, ...], part: int) -> Group:
+    """The roles that lie on the cores to which a code gives this part."""
+    return frozenset([role for role, c in zip(block.placed, code, strict=True) if c == part])
+
+
+def points(group: Group) -> Group:
+    """The points of a group that are no cores."""
+    return frozenset([name for name in group if ":" in name])
