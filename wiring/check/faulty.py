@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from wiring.check.case import Case
+from wiring.check.nets import Net, resting
 from wiring.model.behaviour import FaultResult, Hazard
-from wiring.simulate.faults_sights import NO_STOP, STOP_DEFEATED, UNCOMMANDED
+from wiring.simulate.faults_sights import NO_STOP, STOP_DEFEATED, UNCOMMANDED, UNFUSED
 
 #: The rank a stop needs to have: hoisting motions and all others. Definition of the proof's floor.
 FLOOR_HOIST, FLOOR_OTHER = 2, 1
@@ -55,6 +56,31 @@ def below(result: FaultResult) -> Iterator[Hazard]:
             continue
         if hazard.score_after is not None and hazard.score_after < floor_of(hazard):
             yield hazard
+
+
+def replaced(case: Case, result: FaultResult) -> str:
+    """The wire of the hoist, without a fuse before it too, that the faulted conductors took the place of.
+
+    An earth fault on a battery lead is a short that nothing ends, on the new lead as on the old one.
+    Empty where the fault does more than that, or the old wire was fused.
+    """
+    if not result.hazards or any(h.hazard != UNFUSED for h in result.hazards):
+        return ""
+    words = [w for f in result.fault for w in f.split(" ")[1:] if f.startswith(("earth ", "short "))]
+    known = {p.name: p for p in case.after.parts}
+    old = [_in_place_of(case, known[w].pins) for w in words if w in known]
+    return ", ".join(dict.fromkeys(old)) if old and len(old) == len(words) and all(old) else ""
+
+
+def _in_place_of(case: Case, pins: Sequence[str]) -> str:
+    """A removed wire of the hoist that sat on one of these points with nothing but wire before it."""
+    fuses = {p.name for p in case.before.parts if p.kind == "fuse"}
+    net = Net(case.before, resting(case.before), fuses)
+    wires = {p.name for p in case.before.parts if p.kind == "wire" and p.owner == "hoist"}
+    for gone in case.after.removed:
+        if gone.name in wires and set(gone.ends) & set(pins) and net.node(gone.ends[0]) in net.live:
+            return gone.name
+    return ""
 
 
 def pendant_too(result: FaultResult) -> str:

@@ -87,7 +87,17 @@ def _of_load(case: Case, name: str, load: Part, closed: Collection[str]) -> Devi
         return None
     key = "supply.protective_device"
     amps = case.amount(device.rating, f"{key}.rating", unit="A")
+    if load.kind in ("winding", "motor3") and amps * ratio < _running(case, load):
+        raise Missing(f"what limits the current of {name}",
+                      "the supply's device is smaller than the motor, so it does not stand before it: find "
+                      "the fuse, or put one there")  # fmt: skip
     return Device(key, amps * ratio, key, through)
+
+
+def _running(case: Case, winding: Part) -> float:
+    """Full-load current of the motor a winding belongs to [A], 0 where it is not known."""
+    motor = next((m for m in case.after.motors if winding.name in m.parts), None)
+    return 0.0 if motor is None else case.of_or_none(motor, "full_load_current") or 0.0
 
 
 def _cutting(circuit: Circuit, load: Part, closed: Collection[str]) -> Iterator[Part]:

@@ -12,7 +12,6 @@ from wiring.check.protecting import protecting
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.conductor_ampacity import ampacity
 from wiring.check.runs import Run, runs, wanted_size
-from wiring.check.sources import inner_source_of
 from wiring.files.quantity import show
 
 
@@ -40,11 +39,14 @@ def check(case: Case) -> Iterable[Draft]:
 
 def judge(case: Case, subject: str, run: Run) -> Draft:
     """One conductor."""
-    text = answered(case, "conductor.protection")
-    inner = inner_source_of(case.after, (x.part for x in run.loads))
-    if text and inner is not None:
-        return passed(subject, f"{inner.name}: {text}", "a limit that the conductor stands", key="answer")
-    found = protecting(case, run.name)
+    try:
+        found = protecting(case, run.name)
+    except Missing as missing:
+        text = answered(case, "conductor.protection")
+        if not text:
+            raise
+        of = missing.key.rpartition(" ")[2]
+        return passed(subject, f"{of}: {text}", "a limit that the conductor stands", key="answer")
     if found is None:
         raise Missing("supply.protective_device.rating", "read it on the panel label")
     limit, text, path = us_limit(case, run) if case.region == "us" else iec_limit(case, run)

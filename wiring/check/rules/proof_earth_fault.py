@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
-from wiring.check.faulty import hazards, pendant_too, results, story
+from wiring.check.faulty import hazards, pendant_too, replaced, results, story
 from wiring.check.rule import iec, rule, us
 from wiring.model.behaviour import FaultResult
 
@@ -33,12 +33,14 @@ def check(case: Case) -> Iterable[Draft]:
         earths = [f for f in result.fault if f.startswith("earth ")]
         if earths:
             found.setdefault(earths[0].removeprefix("earth "), []).append(result)
-    return case.each(found.items(), judge)
+    return case.each(found.items(), lambda s, rows: judge(case, s, rows))
 
 
-def judge(subject: str, found: list[FaultResult]) -> Draft:
+def judge(case: Case, subject: str, found: list[FaultResult]) -> Draft:
     """One conductor to earth, alone and as a second fault."""
     wanted = "nothing starts, every stop still works"
+    as_old = replaced(case, found[0])
+    found = [r for r in found if not replaced(case, r)]
     bad = [r for r in found if r.judgement == "worse" or any(_moves(h.hazard) for h in r.hazards)]
     if bad:
         result = min(bad, key=lambda r: (r.judgement != "worse", len(r.fault)))
@@ -47,7 +49,8 @@ def judge(subject: str, found: list[FaultResult]) -> Draft:
                       "earth one side of the control circuit and fuse the other",
                       "switch both poles, or let the fault trip a monitor", path=story(result),
                       key="connection")  # fmt: skip
-    return passed(subject, f"to earth: {hazards(found[0])}", wanted)
+    told = [f"a short that no fuse ends, as on {as_old}, which it replaces"] if as_old else []
+    return passed(subject, f"to earth: {', '.join([*told, *(hazards(r) for r in found[:1])])}", wanted)
 
 
 def _moves(hazard: str) -> bool:

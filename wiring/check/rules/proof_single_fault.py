@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.faulty import MOST, hazards, name, results, story
+from wiring.check.faulty import MOST, hazards, name, replaced, results, story
 from wiring.check.nets import behind
 from wiring.check.rule import iec, rule, us
 from wiring.model.behaviour import FaultResult
@@ -31,8 +31,8 @@ from wiring.model.behaviour import FaultResult
 def check(case: Case) -> Iterable[Draft]:
     wanted = "for every hazard a stop at least as near as the pendant's"
     worse = [r for r in results(case)
-             if r.judgement == "worse" and not ended_by_fuse(case, r) and not added_stop(case,
-                 r)]  # fmt: skip
+             if r.judgement == "worse" and not ended_by_fuse(case, r) and not added_stop(case, r)
+             and not replaced(case, r)]  # fmt: skip
     for result in worse[:MOST]:
         yield failed(name(result), f"{hazards(result)}; compared with {result.compared_with or 'the floor'}",
             wanted,
@@ -48,9 +48,10 @@ def check(case: Case) -> Iterable[Draft]:
             yield unknown("faults", f"only a sample of {faults.count} faults was run", wanted,
                           "run all of them: holdrun prove --faults single")  # fmt: skip
         else:
+            apart = f"; {faults.worse} ended by a fuse, of a stop more, or as on a wire replaced"
             yield passed("faults", f"none of {faults.count} faults is worse: {faults.better} better, "
-                                   f"{faults.same} the "
-                         f"same, {faults.none} without hazard", wanted)  # fmt: skip
+                         f"{faults.same} the same, {faults.none} without hazard"
+                         f"{apart if faults.worse else ''}", wanted)  # fmt: skip
 
 
 def ended_by_fuse(case: Case, result: FaultResult) -> bool:
