@@ -7,6 +7,8 @@ words (`wiring.sheets`).
 
 from __future__ import annotations
 
+__distribution__ = "holdrun"
+
 
 def start(file: str | None = None) -> None:
     """Run the screens on a job file, or on the start page where none is named."""

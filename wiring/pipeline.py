@@ -226,11 +226,14 @@ def recalled(plan: Plan) -> tuple[Recalled, ...]:
     return listed(plan.job, plan.catalog, plan.report)
 
 
-def type_page(kind: str, id: str) -> Page:
-    """One catalog entry as a page: for hoists the circuit as text, cores and expected readings."""
+def type_page(kind: str, id: str, beside: Path | None = None) -> Page:
+    """One catalog entry as a page: for hoists the circuit as text, cores and expected readings.
+
+    id: of the built-in catalog, or a file name in the folder `beside`. Raises KeyError, InputError.
+    """
     from wiring.sheets.type_text import entry_page
 
-    return entry_page(kind, id, load_catalog(Path.cwd()), ladder, expected_readings)
+    return entry_page(kind, id, load_catalog(beside or Path.cwd()), ladder, expected_readings)
 
 
 def ladder(hoist: HoistType) -> str:

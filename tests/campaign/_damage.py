@@ -34,7 +34,8 @@ def byte_damaged(data: bytes, rng: random.Random) -> bytes:
 
 
 RIGHT = ("12 m", "0.5 hp", "1/3 hp", "18 AWG", "1.5 mm²", "230 V", "0.3 ohm", "16 uF", "50 Hz", "4/0 AWG",
-         "OL", "10 A", "40 °C", "70 VA", "12.5 kohm", "climbs", "2/0 AWG", "250 kcmil", "0.4 s", "3.2")  # fmt: skip
+         "OL", "10 A", "40 °C", "70 VA", "12.5 kohm", "climbs",
+         "2/0 AWG", "250 kcmil", "0.4 s", "3.2")  # fmt: skip
 
 
 def nearly(rng: random.Random) -> str:

@@ -48,7 +48,8 @@ COMMANDS = (
 )  # fmt: skip
 OPTIONS = (
     "--json", "--write", "--all", "--faults", "none", "double", "--stage", "hand-over", "--title",
-    "--country", "US", "--region", "iec", "--hoist", "--receiver", "unknown", "--people", "outside", "--cores", "5",
+    "--country", "US", "--region", "iec", "--hoist", "--receiver", "unknown", "--people", "outside",
+    "--cores", "5",
     "--clicks", "yes", "--buttons", "up,down", "--stop", "--system", "1ph L-N", "dc", "--voltage", "230 V",
     "--frequency", "50 Hz", "--plate", "--answer", "1 ohm", "OL", "--leads", "0.2", "--isolated-at", "plug",
     "--contact", "10 A resistive", "--load", "coil 12 W 24 V DC", "--starts-per-hour", "-1", "--sheet",
@@ -56,7 +57,8 @@ OPTIONS = (
     "--sheets", "--html", "--paper", "a4", "--test", "release-up", "--measured", "0.3 s", "--by", "N. N.",
     "--licence", "1", "--date", "2026-13-01", "--recalled", "--requirements", "--diagnose", "--strict",
     "hoist", "receiver", "device", "cable", "table", "clause", "check", "job", "x.toml", "../x.toml", "/",
-    ".", "/dev/null", "none.toml", "", "-", "--", "\x1b[2J", "\u202e", "é" * 40, "=cmd()", "<b>", "\udcff", "\n",
+    ".", "/dev/null", "none.toml", "", "-", "--", "\x1b[2J", "\u202e", "é" * 40, "=cmd()", "<b>", "\udcff",
+    "\n",
     "9" * 400, "nan", "-o=", "@file", "%s", "{0}", "$(id)", "reversing-contactors-24", "job.toml",
 )  # fmt: skip
 Case = Callable[[random.Random], str]

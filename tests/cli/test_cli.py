@@ -195,8 +195,8 @@ def test_every_command_is_described(name: str, capsys: Said) -> None:
     [
         (["chek", "x.toml"], "nearest: check"),
         (["proove", "x.toml"], "nearest: prove"),
-        (["check", "--stage", "desing", "x.toml"], "'design'"),
-        (["prove", "x.toml", "--faults", "trible"], "'single'"),
+        (["check", "--stage", "desing", "x.toml"], "nearest: design"),
+        (["prove", "x.toml", "--faults", "trible"], "single"),
         (["check", "x.toml", "--jsn"], "--jsn"),
         (["check"], "file"),
         (["rules", "proof.limit-kept"], "nearest: proof.limits-kept"),

@@ -23,11 +23,11 @@ from wiring.sheets.words import clean
 
 
 @cache
-def page_text(kind: str, id: str, _: Path) -> str:
+def page_text(kind: str, id: str, beside: Path) -> str:
     """The catalog page of a type. May take a while: call it in a worker."""
     import wiring
 
-    return wiring.type_page(kind, id).text
+    return wiring.type_page(kind, id, beside).text
 
 
 class Types(Vertical):

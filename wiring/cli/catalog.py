@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from wiring import lint_entry, load_catalog, type_page
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
+from wiring.cli.nearest import hint
 from wiring.cli.output import emit, emit_json
 from wiring.model.entry import Catalog
 from wiring.sheets.words import CAUTION, wrap
@@ -22,7 +22,8 @@ def run(args: argparse.Namespace) -> int:
     """List kinds, list one kind, show one entry, or lint a file."""
     if args.kind == "check":
         return check(args)
-    catalog = load_catalog(Path.cwd())
+    beside = Path(args.id or "").parent if str(args.id).endswith(".toml") else Path()
+    catalog = load_catalog(beside)
     if args.kind is None:
         emit(
             "".join(
@@ -31,16 +32,17 @@ def run(args: argparse.Namespace) -> int:
         )
         return exits.OK
     if args.kind not in KINDS:
-        raise UsageError(f"found {args.kind}; allowed: {' | '.join(KINDS)} | check")
+        words = (*KINDS, "check")
+        raise UsageError(f"found {args.kind}; allowed: {' | '.join(words)}{hint(args.kind, words)}")
     found = entries(catalog, args.kind)
     if args.id is None:
         listed(found, args)
         return exits.OK
-    if args.id not in found and not args.id.endswith(".toml"):
-        near = difflib.get_close_matches(args.id, list(found), 1)
-        raise UsageError(f"no {args.kind} {args.id}" + (f"; nearest: {near[0]}" if near else ""))
-    page = type_page(args.kind, args.id)
-    emit_json(page.document) if args.json else emit(page.text)
+    name = Path(args.id).name if args.id.endswith(".toml") else args.id
+    if name not in found:
+        raise UsageError(f"no {args.kind} {args.id}{hint(args.id, found)}; all: holdrun catalog {args.kind}")
+    page = type_page(args.kind, name, beside)
+    emit_json(page.document) if args.json else emit(page.text.rstrip("\n") + "\n")
     return exits.OK
 
 

@@ -33,4 +33,7 @@ def rendered(plan: Plan, args: argparse.Namespace) -> bytes | str:
         drawing = draw(plan, args.sheet, symbols, args.show, state=args.state)
     except ValueError as error:  # a word of --state that names nothing
         raise UsageError(f"--state: {error}") from error
-    return written(drawing, Path(args.out).suffix.lower(), paper=args.paper, dpi=args.dpi)
+    try:
+        return written(drawing, Path(args.out).suffix.lower(), paper=args.paper, dpi=args.dpi)
+    except ValueError as error:  # a picture too big to make
+        raise UsageError(f"--dpi: {error}") from error

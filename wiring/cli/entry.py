@@ -16,9 +16,11 @@ def run(argv: list[str] | None = None) -> int:
     """Run one command. Never lets a traceback reach the user."""
     if argv is None:
         argv = sys.argv[1:]
-    if argv[:1] == ["--version"]:
-        import wiring
+    import wiring
 
+    if stranger("wiring", wiring):
+        return exits.BAD_INPUT
+    if argv[:1] == ["--version"]:
         print(f"holdrun {wiring.__version__}")
         return exits.OK
     try:
@@ -39,7 +41,6 @@ def dispatch(argv: list[str]) -> int:
 
     from wiring.cli.parser import parse
 
-    foreign()
     args = parse(argv)
     if isinstance(args, int):
         return args
@@ -86,15 +87,16 @@ class UsageError(Exception):
     """The options do not fit together, or a needed one is missing."""
 
 
-def foreign() -> None:
-    """Stop with one clear line where another project's `wiring` or `tui` stands in our place."""
-    import wiring
-
-    if getattr(wiring, "__distribution__", "") != "holdrun":
-        raise SystemExit(
-            "holdrun: the package 'wiring' found here belongs to another project. "
-            "Install holdrun in an environment of its own (pipx or uv tool install)."
-        )
+def stranger(name: str, package: object) -> bool:
+    """True, and one clear line, where another project's package of that name stands in our place."""
+    if getattr(package, "__distribution__", "") == "holdrun":
+        return False
+    print(
+        f"holdrun: the package '{name}' found here belongs to another project. "
+        "Install holdrun in an environment of its own (pipx or uv tool install).",
+        file=sys.stderr,
+    )
+    return True
 
 
 def internal(error: Exception) -> int:

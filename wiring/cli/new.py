@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import json
 from pathlib import Path
 
 from wiring import load_catalog, new_job_text, schema
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
+from wiring.cli.nearest import hint
 from wiring.cli.output import ask, talk, write_file
 from wiring.sheets.lockout_text import lockout_text
 
@@ -51,8 +51,5 @@ def known(answer: str, ids: list[str], kind: str) -> str:
     """A type id of the catalog, a file beside the job, or `unknown`."""
     if answer == "unknown" or answer in ids or answer.endswith(".toml"):
         return answer
-    near = difflib.get_close_matches(answer, ids, 1)
-    hint = f"; nearest: {near[0]}" if near else ""
-    raise UsageError(
-        f"--{kind}: found {answer}; allowed: unknown, a file beside the job, or a catalog id{hint}"
-    )
+    allowed = f"unknown, a file beside the job, or an id of: holdrun catalog {kind}"
+    raise UsageError(f"--{kind}: found {answer}; allowed: {allowed}{hint(answer, ids)}")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import sys
+from collections.abc import Callable, Iterable
+from typing import Any
 
 from wiring.cli import exits
 from wiring.cli.entry import complain
+from wiring.cli.nearest import hint
 
 STAGES = ("design", "installed", "commissioned", "hand-over")
 
@@ -37,19 +39,33 @@ COMMANDS = (
 
 
 class Parser(argparse.ArgumentParser):
-    """argparse with the nearest command named on a slip, and no abbreviations."""
+    """argparse with the nearest word named on a slip, and no abbreviations."""
 
     def error(self, message: str) -> None:  # type: ignore[override]
-        slip = [word.strip("',") for word in message.split() if word.startswith("'")]
-        names = [name for name, _, _ in COMMANDS]
-        near = difflib.get_close_matches(slip[0], names, 1) if slip and "command" in message else []
-        hint = f" (nearest: {near[0]})" if near else ""
-        complain(f"{self.prog}: {message}{hint}")
+        complain(f"{self.prog}: {message.removeprefix('argument ')}")
         raise SystemExit(exits.BAD_INPUT)
 
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        words = [str(each) for each in action.choices or ()]
+        if action.choices is not None and value not in words:
+            raise argparse.ArgumentError(
+                action, f"found {value}; allowed: {' | '.join(words)}{hint(value, words)}"
+            )
 
-def parser() -> Parser:
-    """The whole command line."""
+    def known_options(self, words: Iterable[str]) -> None:
+        """Ends with exit 2 at the first option that is none: said before what is missing, since a slip
+        in a needed option makes it missing."""
+        for word in words:
+            name = word.partition("=")[0]
+            if word == "--":
+                return
+            if name.startswith("--") and " " not in name and name not in self._option_string_actions:
+                names = [each for each in self._option_string_actions if each.startswith("--")]
+                self.error(f"no option {name}{hint(name, names)}; all: {self.prog} --help")
+
+
+def parser() -> tuple[Parser, dict[str, Parser]]:
+    """The whole command line, and the part of each command."""
     top = Parser(
         prog="holdrun",
         description="Plan and verify the conversion of a hoist pendant to a wireless receiver.",
@@ -59,13 +75,27 @@ def parser() -> Parser:
     )
     top.add_argument("--version", action="store_true", help="print the version")
     commands = top.add_subparsers(dest="command", metavar="command", parser_class=Parser)
+    parts: dict[str, Parser] = {}
     for name, module, line in COMMANDS:
         sub = commands.add_parser(
             name, help=line, description=line[0].upper() + line[1:] + ".", allow_abbrev=False
         )
         sub.set_defaults(module=module)
         OPTIONS[name](sub)
-    return top
+        parts[name] = sub
+    return top, parts
+
+
+def whole(most: int) -> Callable[[str], int]:
+    """Reads a count from 1 to `most` as an option's value."""
+
+    def read(text: str) -> int:
+        digits = text.isascii() and text.isdigit() and len(text) <= len(str(most))
+        if not digits or not 1 <= int(text) <= most:
+            raise argparse.ArgumentTypeError(f"found {text[:40]}; allowed: a whole number from 1 to {most}")
+        return int(text)
+
+    return read
 
 
 def reports(sub: argparse.ArgumentParser) -> None:
@@ -88,8 +118,16 @@ def demo(sub: argparse.ArgumentParser) -> None:
 
 def new(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file to write; never overwritten")
-    for option in ("title", "country", "region", "hoist", "receiver", "people"):
-        sub.add_argument(f"--{option}")
+    asked = {
+        "title": "title of the job",
+        "country": "country in two letters, as US or DE",
+        "region": "us or iec: whose rules (default: the country's)",
+        "hoist": "hoist type of the catalog, a file beside the job, or unknown",
+        "receiver": "receiver type of the catalog, a file beside the job, or unknown",
+        "people": "people near the load: outside, beside or lifted",
+    }
+    for option, line in asked.items():
+        sub.add_argument(f"--{option}", help=line)
 
 
 def open_(sub: argparse.ArgumentParser) -> None:
@@ -158,7 +196,8 @@ def rating(sub: argparse.ArgumentParser) -> None:
         '"drive input 24 V 6 mA", "lamp 60 W 230 V" or "resistive 5 A 230 V"',
     )  # fmt: skip
     sub.add_argument("--region", choices=("us", "iec"), default="us", help="whose rules (default us)")
-    sub.add_argument("--starts-per-hour", type=int, metavar="N", help="in a busy hour, for the endurance")
+    sub.add_argument("--starts-per-hour", type=whole(10_000), metavar="N",
+                     help="in a busy hour, for the endurance")  # fmt: skip
     reports(sub)
 
 
@@ -173,12 +212,15 @@ def prove(sub: argparse.ArgumentParser) -> None:
 def draw(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     sub.add_argument("-o", "--out", required=True, help="file to write: .svg .png .pdf .txt")
-    sub.add_argument("--sheet", choices=("circuit", "connections", "legend"), default="circuit")
+    sub.add_argument("--sheet", choices=("circuit", "connections", "legend"), default="circuit",
+                     help="which sheet (circuit)")  # fmt: skip
     sub.add_argument("--symbols", choices=("iec", "us"), help="symbol set (default: the job's region)")
-    sub.add_argument("--show", choices=("both", "before", "after"), default="both")
-    sub.add_argument("--state", help='as "press key:up, open limit:up, fault K10.up stuck-in"')
-    sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"), default="a3")
-    sub.add_argument("--dpi", type=int, default=150)
+    sub.add_argument("--show", choices=("both", "before", "after"), default="both",
+                     help="as found, as converted, or both (both)")  # fmt: skip
+    sub.add_argument("--state", help='drawn in it: "press key:up, open limit:up, fault K10.up stuck-in"')
+    sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"), default="a3",
+                     help="paper of a .pdf (a3)")  # fmt: skip
+    sub.add_argument("--dpi", type=whole(600), default=150, metavar="N", help="dots per inch of a .png (150)")
     sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
 
 
@@ -227,8 +269,19 @@ def catalog(sub: argparse.ArgumentParser) -> None:
 
 def new_type(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="file of the new type, beside the job; never overwritten")
-    for option in ("title", "cores", "clicks", "buttons", "stop", "system", "voltage", "frequency", "plate"):
-        sub.add_argument(f"--{option}")
+    asked = {
+        "title": "what it is, in a few words",
+        "cores": "cores counted at the gland, earth included",
+        "clicks": "yes or no: a contactor clicks at the hoist when a button is pressed",
+        "buttons": 'motion buttons, as "up,down"',
+        "stop": "yes or no: there is a stop on the handset",
+        "system": "supply: 1ph L-N, 1ph L-L, 3ph 3-wire, 3ph 4-wire or dc",
+        "voltage": 'voltage on the plate, as "230 V"',
+        "frequency": 'frequency on the plate, as "50 Hz" (dc: "0 Hz")',
+        "plate": "plate text, as it stands there",
+    }
+    for option, line in asked.items():
+        sub.add_argument(f"--{option}", help=line)
 
 
 def rules(sub: argparse.ArgumentParser) -> None:
@@ -237,7 +290,7 @@ def rules(sub: argparse.ArgumentParser) -> None:
 
 
 def schema(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("kind", choices=("job", "hoist", "receiver", "device"))
+    sub.add_argument("kind", choices=("job", "hoist", "receiver", "device"), help="kind of file")
 
 
 OPTIONS = {
@@ -266,9 +319,14 @@ OPTIONS = {
 
 def parse(argv: list[str]) -> argparse.Namespace | int:
     """The parsed options, or the exit code where argparse has already answered."""
-    top = parser()
+    top, parts = parser()
     try:
-        args = top.parse_args(argv)
+        if argv and argv[0] in parts:
+            parts[argv[0]].known_options(argv[1:])
+        args, left = top.parse_known_args(argv)
+        if left:
+            what = f"no option {left[0]}" if left[0].startswith("-") else f"found {' '.join(left)}"
+            parts.get(args.command, top).error(f"{what}; all: {top.prog} {args.command or ''} --help")
     except SystemExit as stop:
         return int(stop.code or 0)
     if args.command is None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 from dataclasses import replace
 
 from wiring import commissioning, diagnose, record, write_record
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
+from wiring.cli.nearest import hint
 from wiring.cli.output import ascii_only, ask, emit, emit_json, planned, talk, ticker
 from wiring.model.commissioning import Outcome
 from wiring.model.plan import Plan
@@ -41,9 +41,8 @@ def one(plan: Plan, args: argparse.Namespace) -> int:
     """One result: judged against this plan, written with its digest."""
     tests = {o.step.id: o.step for o in commissioning(plan)}
     if args.test not in tests:
-        near = difflib.get_close_matches(args.test, tests, 1)
-        hint = f"; nearest: {near[0]}" if near else ""
-        raise UsageError(f"no test {args.test} on this plan{hint}; all: holdrun record {args.file}")
+        near = hint(args.test, tests)
+        raise UsageError(f"no test {args.test} on this plan{near}; all: holdrun record {args.file}")
     step = tests[args.test]
     measured = ask(args, "measured", f"{step.do}\nExpected: {step.wanted}\nMeasured")
     outcome = record(plan, args.test, measured, ask(args, "by", "By"))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 from typing import Any
 
 from wiring import RULES
 from wiring.cli import exits
 from wiring.cli.entry import UsageError
+from wiring.cli.nearest import hint
 from wiring.cli.output import emit, emit_json
 from wiring.sheets.words import wrap
 
@@ -22,8 +22,7 @@ def run(args: argparse.Namespace) -> int:
             emit("".join(line(rule) for rule in RULES.values()))
         return exits.OK
     if args.id not in RULES:
-        near = difflib.get_close_matches(args.id, RULES, 1)
-        raise UsageError(f"no rule {args.id}" + (f"; nearest: {near[0]}" if near else ""))
+        raise UsageError(f"no rule {args.id}{hint(args.id, RULES)}; all: holdrun rules")
     rule = RULES[args.id]
     if args.json:
         emit_json({"schema": "holdrun/rules/1", "rules": [facts(rule)]})

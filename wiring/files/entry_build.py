@@ -50,6 +50,7 @@ def opened(block: type[B], text: str, file: str, stem: str) -> tuple[B, Site, st
     stem: the id that the entry must have, "" where any will do (a file beside a job).
     """
     data, lines = read_toml(text, file)
+    _another_kind(data, block, file)
     made, problems = validate(block, data, file, lines)
     if made is None:
         raise InputError(problems)
@@ -61,6 +62,27 @@ def opened(block: type[B], text: str, file: str, stem: str) -> tuple[B, Site, st
         Site(file, lines, source=cast(Source, freeze(getattr(made, "source", None)))),
         content_digest(data),
     )
+
+
+#: Keys that only one kind of file has, and what it is.
+_MARKS = {
+    "job": ("", "a job file"),
+    "cord": ("HoistBlock", "a hoist type"),
+    "supply_kind": ("ReceiverBlock", "a receiver type"),
+    "columns": ("TableFile", "a table"),
+    "letter": ("DeviceBlock", "a device type"),
+}
+
+
+def _another_kind(data: Mapping[str, Any], block: type[Block], file: str) -> None:
+    """Raises InputError with one problem for a file of another kind, not one for each of its keys."""
+    here = {name: what for key, (name, what) in _MARKS.items() if key in data}
+    if not here or (block.__name__ in here and "" not in here):
+        return
+    named = dict(_MARKS.values()) | {"CableBlock": "a cable type"}
+    wanted = named.get(block.__name__, "clauses")
+    found = here.get("", next(iter(here.values())))
+    raise InputError([Problem(file, 1, "file", found, f"{wanted} (holdrun schema shows every key)")])
 
 
 def _named(file: str, lines: Lines, own: str, stem: str) -> Problem:
