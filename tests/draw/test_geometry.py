@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import random
+from collections import defaultdict
 
 import pytest
 
@@ -15,7 +16,7 @@ from tests.draw.netlist import differences
 from wiring.circuit import build_type
 from wiring.draw import Drawing, Facts, circuit_drawing, svg
 from wiring.draw.door import on_sheets
-from wiring.draw.frame import Title
+from wiring.draw.frame import PAPERS, Title, zone
 from wiring.draw.gone import removed_circuit
 from wiring.draw.names import spoken
 from wiring.draw.placed import place
@@ -106,12 +107,44 @@ def test_a_planted_fault_is_noticed(number: int) -> None:
     assert differences(circuit_of(hoist), read(spoiled), set(drawing.spare)) != []
 
 
-def test_the_crane_goes_on_two_sheets_that_refer_to_each_other() -> None:
-    """A circuit too large for one readable sheet is split, and its references join by their text."""
+def test_the_crane_goes_on_several_sheets_that_refer_to_each_other() -> None:
+    """A circuit too large for one readable sheet is divided, and its references join by their text."""
     circuit = circuit_of("two-speed-crane-115")
     drawing = circuit_drawing(circuit, "iec")
-    assert [sheet.name for sheet in drawing.sheets] == ["power", "control"]
-    assert all(sheet.width == 420.0 and sheet.height == 297.0 for sheet in drawing.sheets)
+    assert drawing.sheets[0].name == "power" and len(drawing.sheets) > 2
     text = svg(drawing).replace('class="reference"', 'class="note"', 1)
     with pytest.raises(IndexError):  # a reference without its text cannot be followed
         read(text)
+
+
+@pytest.mark.parametrize("style", ["iec", "us"])
+def test_every_reference_names_the_place_of_its_other_end(style: str) -> None:
+    """Beside a reference stands the zone where a reference of the same name lies, never a dash."""
+    drawing = circuit_drawing(circuit_of("two-speed-crane-115"), style)
+    places: dict[str, set[str]] = defaultdict(set)
+    named: dict[str, set[str]] = defaultdict(set)
+    for sheet in drawing.sheets:
+        for symbol in sheet.body.symbols:
+            if symbol.kind == "reference":
+                name, *others = [text.text for text in symbol.texts]
+                places[name].add(f"→ {sheet.number}/{zone(sheet.width, sheet.height, *symbol.at)}")
+                named[name].update(others)
+    assert len(places) > 5
+    for name, where in places.items():
+        assert len(where) > 1 and named[name] == where
+
+
+@pytest.mark.parametrize("style", ["iec", "us"])
+@pytest.mark.parametrize("hoist", HOISTS)
+def test_no_letter_is_smaller_than_a_hand_can_read(hoist: str, style: str) -> None:
+    """As found and with an eight-channel receiver: standard paper, and no text below 1.8 mm on it."""
+    before, after = converted(hoist, "eight-channel-two-speed")
+    placed = place(after, Facts(), before)
+    paper = PAPERS["a3" if style == "iec" else "tabloid"]
+    for sheet in (
+        *sheet_of(hoist, style)[0].sheets,
+        *on_sheets(circuit_sheets(placed, style), Title("made"), style),
+    ):
+        assert (sheet.width, sheet.height) == paper
+        texts = [*sheet.body.texts, *(text for symbol in sheet.body.symbols for text in symbol.texts)]
+        assert min(text.size for text in (*texts, *sheet.frame.texts)) > 1.795

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from wiring.draw import colours, names
-from wiring.draw.cells import Cell, Labels, Style, many_cell, pair_cell
+from wiring.draw.cells import XREF, Cell, Labels, Style, many_cell, pair_cell
 from wiring.draw.items import Item, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_run
@@ -20,16 +20,25 @@ from wiring.draw.symbols import shape_id, shapes
 from wiring.model.circuit import Part
 
 
-def circuit_layer(placed: Placed, style_name: str) -> Layer:
-    """Symbols, wires and dots of the circuit, from the layer's own origin."""
+def circuit_layer(placed: Placed, style_name: str, widths: Mapping[int, float]) -> Layer:
+    """Symbols, wires and dots of the circuit, from the layer's own origin. widths: line of each net."""
     style = Style(style_name, shapes(style_name))
-    labels = _wire_labels(placed)
-    widths = line_widths(placed)
-    cells = [_cell(item, placed, style, labels, widths) for item in placed.items]
+    cells = _cells(placed, style, widths)
     count_rows, count_columns = grid(placed.items)
     gone = frozenset(net for item in placed.items if item.gone for net in item.nets)
     layer = lay_out(cells, style, count_rows, count_columns, widths, gone)
     return replace(layer, strokes=_links(placed, layer, style))
+
+
+def item_sizes(placed: Placed, style_name: str) -> dict[str, tuple[float, float, float]]:
+    """Of each item: length along the current, room before and behind its middle across it [mm]."""
+    cells = _cells(placed, Style(style_name, shapes(style_name)), {})
+    return {cell.item.name: (cell.length, cell.before, cell.after) for cell in cells}
+
+
+def _cells(placed: Placed, style: Style, widths: Mapping[int, float]) -> list[Cell]:
+    labels = _wire_labels(placed)
+    return [_cell(item, placed, style, labels, widths) for item in placed.items]
 
 
 def line_widths(placed: Placed) -> Mapping[int, float]:
@@ -139,10 +148,9 @@ def _cell(
 
 
 def _reference(item: Item, style: Style, lead: float) -> Cell:
-    name, _, side = (*item.up, *item.down)[0].refs[0][0].rpartition(" ")
-    other = f"@{name} {'2' if side == '1' else '1'}"
-    tag = name.removeprefix("reference ")
-    return reference_cell(item, Labels(tag, (other,), title=f"goes on: {tag}", lead=lead), style)
+    tag = (*item.up, *item.down)[0].label
+    places = tuple(XREF + other for other in item.others)
+    return reference_cell(item, Labels(tag, places, title=f"goes on: {tag}", lead=lead), style)
 
 
 def _shares_tag(item: Item, placed: Placed, style: Style) -> bool:

@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from wiring.draw.connections_sheet import connection_blocks, connections_layer, notes_of
 from wiring.draw.facts import facts_of, title_of
-from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS, Title, field_of, framed
+from wiring.draw.frame import CAUTION, EXAMPLE, Title, field_of, framed
 from wiring.draw.ladder import ladder
 from wiring.draw.legend import legend_blocks, legend_layer
 from wiring.draw.parts import Block, Drawing, Layer, Sheet
 from wiring.draw.placed import Facts, place
 from wiring.draw.resolve import resolved
-from wiring.draw.sheets import circuit_sheets, fit
+from wiring.draw.sheets import circuit_sheets, fit, paper_of, room_of
 from wiring.draw.shift import extent, moved
 from wiring.draw.state import state_title
 from wiring.draw.symbols import PRACTICE
@@ -122,15 +122,15 @@ def _blocks(title: Title, body: tuple[Block, ...], unused: tuple[Part, ...]) -> 
 
 def on_sheets(bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str) -> tuple[Sheet, ...]:
     """Each body on a sheet of its own: set at its size, smaller down to a limit, else on larger paper."""
-    paper = PAPERS["a3" if symbols == "iec" else "tabloid"]
+    paper = paper_of(symbols)
     sheets = []
     for number, (name, body) in enumerate(bodies, 1):
         x0, y0, x1, y1 = extent(body)
         left, top, right, bottom = field_of(*paper)
-        scale = max(min(MOST_SCALE, fit(body, symbols)), LEAST_SCALE)
+        scale = max(min(MOST_SCALE, fit(body, room_of(paper))), LEAST_SCALE)
         grow_x = max(0.0, (x1 - x0) * scale - (right - left))
         grow_y = max(0.0, (y1 - y0) * scale - (bottom - top))
-        size = (paper[0] + grow_x, paper[1] + grow_y)
+        size = (round(paper[0] + grow_x, 2), round(paper[1] + grow_y, 2))
         placed = moved(body, left - x0 * scale, top - y0 * scale, scale)
         sheets.append(Sheet(number, name, *size, placed, Layer()))
     done = tuple(replace(s, frame=framed(title, s.number, len(sheets), (s.width, s.height))) for s in sheets)

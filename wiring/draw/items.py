@@ -49,6 +49,7 @@ class Item:
     span: int = 0  # columns, if more than the pins need
     point: str = ""  # of a terminal; a part may carry the same name
     earth: bool = False  # the terminal that is the protective earth
+    others: tuple[str, ...] = ()  # of a reference: the references it points at
 
     @property
     def part(self) -> Part | None:

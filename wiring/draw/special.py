@@ -65,11 +65,11 @@ def terminal_cell(item: Item, labels: Labels, style: Style, earth: Shape | None)
 
 
 def reference_cell(item: Item, labels: Labels, style: Style) -> Cell:
-    """Where a wire goes on at another sheet: arrow head, name of the wire, place of its other end."""
+    """Where a wire goes on elsewhere: arrow head, name of the wire, places of its other ends."""
     foot = (*item.up, *item.down)[0]
-    other = labels.lines[0]
-    room = max(width(labels.tag, TEXT), shown_width(other, TEXT))
+    room = max(width(labels.tag, TEXT), *(shown_width(line, TEXT) for line in labels.lines))
     leaves = bool(item.up)
+    more = 3.0 * (len(labels.lines) - 1)
 
     def draw(seat: Seat) -> Symbol:
         ink, u = Ink(), seat.across[0]
@@ -83,20 +83,19 @@ def reference_cell(item: Item, labels: Labels, style: Style) -> Cell:
         ink.strokes.append(Stroke(head, THIN, closed=True, fill="#000000"))
         x, y = style.at(u, tip)
         if style.down:
-            spots = ((x + 2.0, y - 1.2), (x + 2.0, y + 1.8)) if leaves else ((x + 2.0, y), (x + 2.0, y + 3.0))
-            anchor = "start"
+            spot, below, anchor = (x + 2.0, y - 1.2 if leaves else y - more), 3.0, "start"
         else:
-            spots, anchor = ((x + 1.0, y - 1.0), (x + 1.0, y + 2.6)), "start" if leaves else "end"
-            spots = spots if leaves else ((x - 1.0, y - 1.0), (x - 1.0, y + 2.6))
-        ink.texts.append(Text(*spots[0], labels.tag, TEXT, anchor, True, "reference"))
-        ink.texts.append(_label(*spots[1], other, TEXT, anchor))
+            spot, below, anchor = (x + (1.0 if leaves else -1.0), y - 1.0), 3.6, "start" if leaves else "end"
+        ink.texts.append(Text(*spot, labels.tag, TEXT, anchor, True, "reference"))
+        for n, line in enumerate(labels.lines):
+            ink.texts.append(_label(spot[0], spot[1] + below + 3.0 * n, line, TEXT, anchor))
         ink.pins.append(Pin(foot.refs, *style.at(u, edge)))
         name = foot.refs[0][0]
         return ink.symbol(replace(item, name=name), "reference", labels.title, (x, y), through=True)
 
     if style.down:
-        return Cell(item, 9.0, 2.0, 2.0 + room + AIR, 0.0, draw, "reference")
-    return Cell(item, 6.0 + room + AIR, 4.0, 4.0, 0.0, draw, "reference")
+        return Cell(item, 9.0 + more, 2.0, 2.0 + room + AIR, 0.0, draw, "reference")
+    return Cell(item, 6.0 + room + AIR, 4.0, 4.0 + more, 0.0, draw, "reference")
 
 
 def _earth(ink: Ink, earth: Shape, x: float, y: float, style: Style) -> None:
