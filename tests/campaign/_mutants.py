@@ -27,6 +27,8 @@ NAMES = {
     "min": "max", "max": "min", "any": "all", "all": "any", "passed": "failed", "failed": "passed",
 }  # fmt: skip
 SENSES = {"at-most": "at-least", "at-least": "at-most", "up": "down", "down": "up"}
+#: Conditions that have slips of their own.
+OTHERWISE = (ast.Compare, ast.BoolOp, ast.UnaryOp)
 #: Numbers smaller than this guard against rounding and decide nothing.
 TINY = 1e-4
 
@@ -48,9 +50,11 @@ class Mutant:
     def tree(self) -> ast.Module:
         """The module with the slip in it."""
         tree = ast.parse(self.file.read_text("utf-8"))
-        for index, node in enumerate(ast.walk(tree)):
-            if index == self.at:
-                _apply(node, self.to)
+        node = next(n for index, n in enumerate(ast.walk(tree)) if index == self.at)
+        if self.kind == "dropped":
+            tree = _Dropping(node).visit(tree)
+        else:
+            _apply(node, self.to)
         return ast.fix_missing_locations(tree)
 
 
@@ -63,12 +67,33 @@ def mutants(file: Path) -> Iterator[Mutant]:
         if id(node) in left_out:
             continue
         for kind, to in _slips(node):
-            changed = copy.deepcopy(node)
-            _apply(changed, to)
+            changed: ast.AST = copy.deepcopy(node)
+            if kind == "dropped":
+                changed = ast.Pass()
+            else:
+                _apply(changed, to)
             if kind == "number" and id(node) in indices:
                 kind = "index"
-            text = f"{ast.unparse(node)} -> {ast.unparse(changed)}"
+            text = f"{_short(node)} -> {_short(changed)}"
             yield Mutant(file, index, getattr(node, "lineno", 0), kind, to, text)
+
+
+def _short(node: ast.AST) -> str:
+    """A node as one line of source; of an `if` the condition only."""
+    if isinstance(node, ast.If):
+        return f"if {ast.unparse(node.test)}"
+    return " ".join(ast.unparse(node).split())
+
+
+class _Dropping(ast.NodeTransformer):
+    """Puts `pass` where a statement stood."""
+
+    def __init__(self, target: ast.AST) -> None:
+        self.target = target
+
+    def visit(self, node: ast.AST) -> ast.AST:
+        """The node, or `pass` in its place."""
+        return ast.Pass() if node is self.target else self.generic_visit(node)
 
 
 def _left_out(tree: ast.Module) -> set[int]:
@@ -105,6 +130,11 @@ def _slips(node: ast.AST) -> Iterator[tuple[str, str]]:
         yield "logic", "drop"
     elif isinstance(node, ast.Name) and node.id in NAMES:
         yield "name", NAMES[node.id]
+    elif isinstance(node, ast.If | ast.IfExp) and not isinstance(node.test, OTHERWISE):
+        yield from (("branch", to) for to in ("True", "False"))
+    elif isinstance(node, ast.AugAssign | ast.Continue | ast.Raise | ast.Expr):
+        if not isinstance(node, ast.Expr) or isinstance(node.value, ast.Call):
+            yield "dropped", ""
     elif isinstance(node, ast.Constant):
         yield from _constant(node.value)
 
@@ -130,7 +160,9 @@ def _words(node: ast.AST) -> bool:
 
 
 def _apply(node: ast.AST, to: str) -> None:
-    if isinstance(node, ast.Compare):
+    if isinstance(node, ast.If | ast.IfExp):
+        node.test = ast.Constant(to == "True")
+    elif isinstance(node, ast.Compare):
         node.ops = [getattr(ast, to)()]
     elif isinstance(node, ast.BinOp | ast.BoolOp):
         node.op = getattr(ast, to)()
