@@ -18,7 +18,7 @@ def settle(settler: Settler, operated: Operated, start: Lanes, backwards: bool =
     now = settler.once(operated, start, settler.batch.all_narrow, backwards)
     if settler.batch.all_narrow:
         return now
-    numbers = settler.unsettled(now)
+    numbers = settler.unsettled()
     if not numbers:
         return now
     if 2 * len(numbers) > len(settler.batch.settings):

@@ -59,33 +59,61 @@ class Feeds:
                 node = self.batch.labels[label].node
                 reach[label] = flood(self.batch.wide[label], cond, [(node, live)], self.batch.count)
 
+    def hung(self, reach: Reach, cond: list[int]) -> int:
+        """Lanes in which a winding brings the primary of some transformer something."""
+        total = 0
+        for _, lanes in self._fed(_View(reach, cond, [], [])):
+            total |= lanes
+        return total
+
     def _hanging(self, view: _View) -> dict[int, tuple[int, list[int]]]:
         """Transformers to the lanes in which a winding brings their primary something, and what
         those lanes must be parted by."""
-        field, batch = self.field, self.batch
-        reach, cond = view.reach, view.cond
-        hard = field.hard(reach)
-        open_ends = 0
+        found: dict[int, tuple[int, list[int]]] = {}
+        loads, edges = self.field.power_loads, self.field.power_edges
+        for number, lanes in self._fed(view):
+            t = self.net.transformers[number]
+            pins = self.batch.node[t.p1], self.batch.node[t.p2]
+            labels = [one[pin] for one in view.reach for pin in pins]
+            found[number] = lanes, [*around(edges, loads, view.cond, view.reach, view.touched), *labels]
+        return found
+
+    def unfed(self, reach: Reach) -> int:
+        """Lanes in which some primary has an end without a source terminal."""
+        total = 0
         for t in self.net.transformers:
-            open_ends |= ~(hard[batch.node[t.p1]] & hard[batch.node[t.p2]])
-        own = distinct(batch, reach)
+            ends = [0, 0]
+            for one in reach:
+                ends[0] |= one[self.batch.node[t.p1]]
+                ends[1] |= one[self.batch.node[t.p2]]
+            total |= self.batch.full & ~(ends[0] & ends[1])
+        return total
+
+    def _fed(self, view: _View) -> list[tuple[int, int]]:
+        """Transformers and the lanes in which their primary hangs on a winding. Fills `view.touched`."""
+        field, batch = self.field, self.batch
+        hard = field.hard(view.reach)
+        pins = [(batch.node[t.p1], batch.node[t.p2]) for t in self.net.transformers]
+        open_ends = 0
+        for p1, p2 in pins:
+            open_ends |= batch.full & ~(hard[p1] & hard[p2])
+        if not open_ends:
+            return []
+        own = distinct(batch, view.reach)
         fed = 0
-        for lanes in seeds(field.power_loads, reach, hard, own):
+        for lanes in seeds(field.power_loads, view.reach, hard, own):
             fed |= lanes
         fed &= open_ends
         if not fed:
-            return {}
+            return []
         loads, edges = field.power_loads, field.power_edges
-        touched, _ = soft(batch, loads, edges, cond, reach, hard, own, fed)
-        view.touched = touched
-        found: dict[int, tuple[int, list[int]]] = {}
-        for number, t in enumerate(self.net.transformers):
-            p1, p2 = batch.node[t.p1], batch.node[t.p2]
-            lanes = (touched[p1] & (touched[p2] | hard[p2])) | (touched[p2] & hard[p1])
-            if lanes:
-                labels = [one[pin] for one in reach for pin in (p1, p2)]
-                found[number] = lanes, [*around(edges, loads, cond, reach, touched), *labels]
-        return found
+        view.touched, _ = soft(batch, loads, edges, view.cond, view.reach, hard, own, fed)
+        touched = view.touched
+        found = [
+            (number, (touched[p1] & (touched[p2] | hard[p2])) | (touched[p2] & hard[p1]))
+            for number, (p1, p2) in enumerate(pins)
+        ]
+        return [(number, lanes) for number, lanes in found if lanes]
 
     def _volts(self, number: int, view: _View, lane: int) -> float:
         """Voltage of the secondary in one lane [V]. Memoised by what hangs around the primary."""

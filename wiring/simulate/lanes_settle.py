@@ -73,6 +73,7 @@ class Settler:
         self.last: Lanes | None = None
         self.last_near: Reach = []
         self.last_power: Reach = []
+        self.doubt = 0
 
     def _relabel(self) -> None:
         """A label was added: find again which two labels bring a coil in."""
@@ -92,7 +93,7 @@ class Settler:
     def run(self, operated: Operated, start: Lanes, backwards: bool = False) -> Lanes:
         """Settle from `start` with the inputs `operated` (lanes of the batch per input)."""
         now = self.once(operated, start, self.batch.all_narrow, backwards)
-        if not self.batch.all_narrow and self.unsettled(now):
+        if not self.batch.all_narrow and self.unsettled():
             now = self.once(operated, start, True, backwards)
         return now
 
@@ -104,7 +105,7 @@ class Settler:
 
     def remember(self, now: Lanes, near: Reach, run: _Run) -> None:
         """What the last run came to: it is asked for again at once."""
-        self.last, self.last_near, self.last_power = now, near, run.power()
+        self.last, self.last_near, self.last_power, self.doubt = now, near, run.power(), run.doubt
 
     def power(self, now: Lanes) -> Reach:
         """Labels over the whole circuit, in a settled batch."""
@@ -112,22 +113,20 @@ class Settler:
             return self.last_power
         return self.field.reach(list(now.cond), True, now.tripped)
 
-    def unsettled(self, now: Lanes) -> list[int]:
-        """Settings, by their place, in which motor contacts or windings bring a coil or a transformer
-        what the control part alone did not. `now` is what `once` gave last."""
-        batch, power, near = self.batch, self.last_power, self.last_near
+    def unsettled(self) -> list[int]:
+        """Settings, by their place, in which motor contacts or windings brought a coil or a transformer
+        what the control part alone did not, in any step of the last run."""
+        batch, lanes = self.batch, self.doubt | self.differ(self.last_near, self.last_power)
+        return [n for n in range(len(batch.settings)) if batch.cut(lanes, n)] if lanes else []
+
+    def differ(self, near: Reach, power: Reach) -> int:
+        """Lanes in which motor contacts join something that decides to another source terminal."""
         lanes = 0
         for p, q in zip(power, near, strict=True):
             if p is not q:
-                for node in batch.deciding:
+                for node in self.batch.deciding:
                     lanes |= p[node] ^ q[node]
-        hard = self.field.hard(power)
-        fed = 0
-        for one in seeds(self.field.loads, power, hard, distinct(batch, power)):
-            fed |= one
-        for t in self.net.transformers:
-            lanes |= fed & ~(hard[batch.node[t.p1]] & hard[batch.node[t.p2]])
-        return [n for n in range(len(batch.settings)) if batch.cut(lanes, n)] if lanes else []
+        return lanes
 
 
 class _Run:
@@ -140,7 +139,7 @@ class _Run:
         self.coils = [self._start(k, c) for k, c in enumerate(start.coils)]
         self.blown = dict(start.blown)
         self.tripped = start.tripped
-        self.shorts = self.met = self.hold = 0
+        self.shorts = self.met = self.hold = self.doubt = 0
         self.waiting, self.once = [0] * len(self.coils), [0] * len(self.coils)
         self.near, self.whole = Spread(self.field, wide), Spread(self.field, True)
         self.powered = self._powered()
@@ -165,6 +164,8 @@ class _Run:
                 continue
             if self.wide:
                 self.s.feeds.complete(reach, self.cond, self.coils)
+            else:
+                self._doubt(reach, look)
             pending = [w ^ c for w, c in zip(self._targets(reach), self.coils, strict=True)]
             changed, left = self._change(pending)
             if not left:
@@ -177,6 +178,15 @@ class _Run:
         )  # fmt: skip
         self.s.remember(now, self.near.get(self.cond, self.tripped), self)
         return now
+
+    def _doubt(self, near: Reach, moved: bool) -> None:
+        """Note the lanes that the control part alone does not settle. moved: motor contacts did."""
+        unfed = self.s.feeds.unfed(near) & ~self.doubt
+        if moved or unfed:
+            whole = self.whole.get(self.cond, self.tripped)
+            self.doubt |= self.s.differ(near, whole)
+            if unfed & ~self.doubt:
+                self.doubt |= self.s.feeds.hung(whole, self.cond)
 
     def power(self) -> Reach:
         """Labels over the whole circuit, as it is now."""
