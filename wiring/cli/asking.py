@@ -32,6 +32,12 @@ STEPS = {
     "transmitter_battery_out": "Battery of the transmitter out (yes if there is no transmitter yet)?",
 }
 YES = ("y", "yes")
+NOTHING = "nothing new to write"
+
+
+def counted(number: int, what: str) -> str:
+    """`1 result`, `3 results`."""
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def text_of(file: str) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from wiring import bench_test
 from wiring.cli import exits
-from wiring.cli.asking import Asking, text_of, write_session
+from wiring.cli.asking import NOTHING, Asking, counted, text_of, write_session
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.sheets.words import CAUTION, EXAMPLE, clean, wrap
@@ -26,8 +26,10 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError("the receiver type is unknown: list the keys of the transmitter ([[transmitter]])")
     session = guided(session, Asking(args.answer))
     if args.write:
-        write_session(args.file, job, original, session.edits())
-        talk(f"wrote {args.file}: {len(session.fresh)} results")
+        edits = list(session.edits())
+        if edits:
+            write_session(args.file, job, original, edits)
+        talk(f"wrote {args.file}: {counted(len(session.fresh), 'result')}" if edits else NOTHING)
     if args.json:
         emit_json(document(session, job))
     else:

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from wiring.cli import exits
-from wiring.cli.asking import Asking, gate_of, leads_of, text_of, write_session
+from wiring.cli.asking import NOTHING, Asking, counted, gate_of, leads_of, text_of, write_session
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.pipeline import identify
@@ -38,8 +38,10 @@ def run(args: argparse.Namespace) -> int:
         session = session.by_pairs()
     session = guided(session, args)
     if args.write:
-        write_session(args.file, job, original, session.edits(job))
-        talk(f"wrote {args.file}: {len(session.fresh)} readings")
+        edits = list(session.edits(job))
+        if edits:
+            write_session(args.file, job, original, edits)
+        talk(f"wrote {args.file}: {counted(len(session.fresh), 'reading')}" if edits else NOTHING)
     if args.json:
         emit_json(document(session, job))
     else:
