@@ -56,9 +56,9 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
     asked = 0
     taking = 0.0
     while True:
-        begun = time.perf_counter()
+        begun = time.process_time()
         wanted = made.wanted()
-        result.slowest = max(result.slowest, taking + time.perf_counter() - begun)
+        result.slowest = max(result.slowest, taking + time.process_time() - begun)
         if wanted is None or wanted.probe is None or wanted.purpose not in ("identify", "confirm"):
             break
         if asked % BLOCK == 0:
@@ -76,9 +76,9 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
             result.confirming += 1
         story = f"{wanted.purpose} {wanted.between} {wanted.probe.side} {wanted.state}: {answer}"
         result.story.append(story + " WRONG" * slip)
-        begun = time.perf_counter()
+        begun = time.process_time()
         made = made.take(Taken(wanted.probe, answer))
-        taking = time.perf_counter() - begun
+        taking = time.process_time() - begun
     return judged(result, made, cord)
 
 

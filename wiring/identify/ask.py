@@ -8,7 +8,9 @@ the answers of every later state.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
+from math import perm
 
 from wiring.identify.choose import WEAK_BITS, WEAK_PAIR_BITS, Choice, best_choice, matters
 from wiring.identify.confirm import Standing, confirming, needed_gap, standing
@@ -16,7 +18,7 @@ from wiring.identify.opening import opened, ready
 from wiring.identify.panel import Panel
 from wiring.identify.probe import REST, Probe
 from wiring.identify.rebuild import complete
-from wiring.identify.space import Space
+from wiring.identify.space import CROWD, Space, needed
 from wiring.model.behaviour import State
 
 #: How far rivals are held off before a further state is opened, once something contradicts.
@@ -55,8 +57,23 @@ def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozens
             sure = confirming(space, now, able, ties, skipped) if len(now.rivals) else None
             if sure is not None:
                 return Next(sure, "confirm", space, now, False)
-        space = opened(space, "handset", waiting[0])
-        seen.add(waiting[0])
+        state = waiting[0] if ties else max(waiting, key=lambda state: closures(space, state))
+        space = opened(space, "handset", state)
+        seen.add(state)
+
+
+def closures(space: Space, state: State) -> float:
+    """How many pairs of cores a state of the handset joins, on the average of what is left: by pairs
+    the first closure takes longest to find. States that would leave too much to carry come last."""
+    found = size = 0.0
+    for block in space.blocks:
+        sheet = block.model.sheet("handset", state)
+        together = Counter(sheet.moving[role] for role in block.model.roles)
+        pairs = sum(n * (n - 1) / 2 for n in together.values())
+        found += block.weight * len(block.rows) * pairs
+        more = len(set(needed(block.model, sheet)) - set(block.placed))
+        size += len(block.rows) * perm(len(space.cores) - len(block.placed), more)
+    return found if size <= CROWD else found - size
 
 
 def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe]) -> Next:

@@ -32,6 +32,8 @@ WEAK_BITS, WEAK_PAIR_BITS = 0.7, 0.12
 #: Trouble of a reading, in plain readings: a tie, a button held, a second step, the stop button
 #: held down, the cord's other side, a limit opened by hand.
 TIE, HELD, STEP, STOP, SIDE, LIMIT = 0.02, 0.05, 0.05, 0.1, 0.3, 2.0
+#: What a reading could tell beyond what it is expected to tell counts against it by this share.
+UNUSED = 0.4
 #: Steps of the ohm scale that a band is spread over, a decade.
 STEPS = 8
 
@@ -47,8 +49,9 @@ class Choice:
 
     @property
     def worth(self) -> float:
-        """Bits for the trouble."""
-        return self.bits / self.trouble
+        """Bits for the trouble, less for answers that hardly ever come."""
+        unused = max(0.0, math.log2(max(1, self.answers)) - self.bits)
+        return (self.bits - UNUSED * unused) / self.trouble
 
 
 def trouble(probe: Probe, last: Probe | None) -> float:
