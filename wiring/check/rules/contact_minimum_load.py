@@ -10,6 +10,7 @@ from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.duty import Duty, duties, steady
 from wiring.check.loads import describe
 from wiring.check.rule import both, rule
+from wiring.check.verdict import holds
 from wiring.files.quantity import QuantityError, parse, show
 
 _CURRENT = re.compile(r"([0-9.]+ ?(?:mA|A|uA))")
@@ -22,7 +23,7 @@ _CURRENT = re.compile(r"([0-9.]+ ?(?:mA|A|uA))")
     hazard="A power contact films over at milliamperes; one day the key does nothing, or the stop input "
     "opens too late.",
     sources=(both("relay data sheets; IEC 61810-1 contact categories (recalled)", "read"),),
-    checks="Steady current of drive inputs and small coils against the least load of the contact.",
+    checks="Current and voltage of drive inputs and small coils against the least load of the contact.",
     needs="rating.min_load as printed (100 mA 5 V); the load's current.",
     does_not_cover="Contacts that switched a larger load before: their skin is gone.",
     wants="behaviour",
@@ -43,6 +44,11 @@ def check(case: Case) -> Iterable[Draft]:
             raise Missing(
                 f"{duty.rated.key}.min_load", f"a least current such as 10 mA 12 V, found: {printed}"
             )
+        low = least_volts(printed)
+        if low is not None and not holds(duty.volts, low, "at-least", "V"):
+            return compared(subject, Comparison(duty.volts, low, "at-least", "V"),
+                            f"{duty.volts:g} V for {describe(duty.loads)}", f"at least {printed}",
+                            "use a receiver with gold or low-level contacts", key=duty.rated.key)  # fmt: skip
         limit *= duty.rated.share(case, "min_load")
         return compared(subject, Comparison(amps, limit, "at-least", "A", "mA"),
                         f"{amps * 1000:.1f} mA for {describe(duty.loads)}", f"at least {printed}",
@@ -51,6 +57,16 @@ def check(case: Case) -> Iterable[Draft]:
                         path=f"{show(amps, 'mA', toward='down')} of {show(limit, 'mA')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)
+
+
+def least_volts(printed: str) -> float | None:
+    """The voltage of a printed least load [V], None where there is none.
+
+    >>> least_volts("100 mA 5 V"), least_volts("10 mA")
+    (5.0, None)
+    """
+    found = re.search(r"([0-9.]+) ?(m?V)\b", printed)
+    return parse(f"{found[1]} {found[2]}", "voltage").si if found else None
 
 
 def least(printed: str) -> float | None:

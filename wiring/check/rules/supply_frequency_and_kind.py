@@ -21,7 +21,7 @@ from wiring.model.circuit import Part
     checks="Receiver supply AC or DC as its circuit; each added coil's frequency and voltage against its "
     "circuit.",
     needs="receiver type; coil data; supply.frequency.",
-    does_not_cover="Coils of the hoist itself.",
+    does_not_cover="Coils of the hoist itself; the frequency of a coil that states none.",
     wants="behaviour",
 )
 def check(case: Case) -> Iterable[Draft]:
@@ -49,7 +49,9 @@ def coil(case: Case, subject: str, part: Part) -> Draft:
     states = [command(case, "after", c) for c in commands(case.after)]
     volts = max((abs(settled_at(case, "after", s).volts.get(part.name, 0j)) for s in states), default=0.0)
     wanted = f"about {rated:g} V"
-    low, high = case.cell("coil-limits", "pick-up", "ac"), case.cell("coil-limits", "continuous", "ac")
+    ac = alternating(case.after, part)
+    kind = "ac" if ac else "dc"
+    low, high = case.cell("coil-limits", "pick-up", kind), case.cell("coil-limits", "continuous", kind)
     if volts == 0.0:
         return unknown(subject, "no key brings it any voltage", wanted, "land it", key="connection")
     # the nominal circuit, solved with ideal contacts: a real mismatch is a factor, not a few percent
@@ -61,9 +63,12 @@ def coil(case: Case, subject: str, part: Part) -> Draft:
             "use a coil for the voltage",
             key="device",
         )
-    own = part.values.get("frequency")
-    supply = hertz(case.after) if alternating(case.after, part) else 0.0
-    if own is not None and abs(own.si - supply) > 1.0:
-        return failed(subject, f"{own.si:.0f} Hz coil on {supply:.0f} Hz", f"{supply:.0f} Hz",
+    own = case.of_or_none(part, "frequency")
+    supply = hertz(case.after) if ac else 0.0
+    if not ac and own is None and "sealed" in part.values:
+        return failed(subject, "an AC coil on direct current: nothing but its winding limits the current",
+                      "a coil for direct current", "use a coil for direct current", key="device")  # fmt: skip
+    if own is not None and abs(own - supply) > 1.0:
+        return failed(subject, f"{own:.0f} Hz coil on {supply:.0f} Hz", f"{supply:.0f} Hz",
                       "use a coil for the frequency, or one marked 50/60 Hz", key="device")  # fmt: skip
     return passed(subject, f"{volts:.0f} V on a {rated:g} V coil", wanted)
