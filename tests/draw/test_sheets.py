@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -11,8 +12,9 @@ from tests.draw.geometry import read
 from tests.draw.made import CATALOG, converted_job
 from wiring.circuit import build_after, build_before, build_type
 from wiring.draw import circuit_drawing, drawing, png, svg, text
-from wiring.draw.frame import CAUTION, EXAMPLE
+from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS
 from wiring.draw.parts import LIVE, Drawing
+from wiring.files import load_job
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 from wiring.model.finding import Verdict
@@ -156,3 +158,40 @@ def test_png_grows_with_its_resolution(plan: Plan) -> None:
     """Twice the dots per inch give a larger picture."""
     made = drawing(plan, "connections")
     assert len(png(made, 80)) > len(png(made, 40)) > 1000
+
+
+WORKED = sorted(Path("tests/jobs/worked").glob("*.toml"))
+
+
+@pytest.mark.parametrize("symbols", ["iec", "us"])
+@pytest.mark.parametrize("file", WORKED, ids=[file.stem for file in WORKED])
+def test_connections_of_a_worked_job_are_read_on_standard_paper(file: Path, symbols: str) -> None:
+    """Every wire of a real plan lies on one sheet from end to end, no text below 1.8 mm, nothing meets."""
+    plan = plan_of(load_job(file))
+    assert plan.after is not None
+    made = drawing(plan, "connections", symbols)
+    assert read(svg(made)).problems == [] and clashes(made) == []
+    new = {p.name for p in plan.after.parts if p.cable or p.owner in ("wire", "core")}
+    assert read(svg(made)).nets == {frozenset({(name, 1), (name, 2)}) for name in new}
+    for sheet in made.sheets:
+        assert (sheet.width, sheet.height) == PAPERS["a3" if symbols == "iec" else "tabloid"]
+        texts = [*sheet.body.texts, *(text for symbol in sheet.body.symbols for text in symbol.texts)]
+        assert min(text.size for text in texts) > 1.795
+
+
+def test_cores_of_a_cord_that_stays_are_not_new() -> None:
+    """Where cord and handset stay, their cores are told as staying, and the far end as the handset."""
+    made = drawing(plan_of(load_job("tests/jobs/worked/bay-crane-corrected.toml")), "connections", "us")
+    strips = {s.title: [t.text for t in s.texts] for sheet in made.sheets for s in sheet.body.symbols}
+    kept = [text for text in strips["terminals of handset"] if " core " in text]
+    assert len(kept) == 12 and all(text.endswith("stays") for text in kept)
+    assert "sat here" not in words(made) and "insulate and tag" not in words(made)
+
+
+def test_a_terminal_with_wires_on_two_sheets_says_so(plan: Plan) -> None:
+    """Beside a terminal stands on which other sheets more wires land on it."""
+    made = drawing(plan_of(load_job("catalogs/demo/malt-second-plan.toml")), "connections", "us")
+    assert len(made.sheets) == 2
+    for number, sheet in enumerate(made.sheets, 1):
+        texts = " ".join(t.text for symbol in sheet.body.symbols for t in symbol.texts)
+        assert f"more on sheet {3 - number}" in texts and f"more on sheet {number}" not in texts

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from wiring.draw import colours, names
 from wiring.draw.cells import Style
+from wiring.draw.empty import put
 from wiring.draw.items import Foot, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_plain, is_run
 from wiring.draw.parts import SMALL, TAG, TEXT, Block, Layer, Text
 from wiring.draw.placed import Facts
 from wiring.draw.shift import extent, joined
-from wiring.draw.strips import Place, Strip, strip_cell
+from wiring.draw.strips import Place, Strip, leads_of, strip_cell
 from wiring.draw.symbols import shapes
-from wiring.draw.words import wrap
+from wiring.draw.words import NO_BREAK, wrap
 from wiring.model.circuit import Circuit, Part
 from wiring.model.plan import Plan
 
@@ -25,6 +26,9 @@ ENDS = [
     "torque as printed beside the terminal, else as the maker says",
 ]
 HOIST, DEVICE, RECEIVER = 0, 1, 2  # rows, from left to right
+OUTER = ("hoist", "core", "receiver")  # blocks of the first and the last row
+READABLE = 0.9  # wires go on another sheet rather than be set smaller than this
+LEAST_FILLED = 0.5  # of what a sheet holds, before it is ended where a device ends
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,29 +40,117 @@ class Landing:
     status: str
 
 
-def connections_layer(plan: Plan, circuit: Circuit, facts: Facts) -> Layer:
-    """Blocks and wires of the connections sheet, lists below them."""
+def connection_sheets(
+    plan: Plan, circuit: Circuit, facts: Facts, room: tuple[float, float]
+) -> tuple[tuple[str, Layer], ...]:
+    """Named layers, one a sheet: each new wire on one of them from end to end, the lists on one.
+
+    room: width and height of a sheet's field [mm].
+    """
+
+    def layer(mine: Sequence[Landing], homes: Mapping[str, tuple[int, ...]], number: int) -> Layer:
+        return _layer(_strips(plan, circuit, facts, mine, homes, number))
+
+    lists = notes_of(plan, circuit)
     landings = landings_of(circuit)
-    strips = _strips(plan, circuit, facts, landings)
+    if not landings:
+        none = Layer(texts=(Text(0.0, 3.0, "No connections are stated yet.", TAG, bold=True),))
+        return (("connections", joined(none, _lists(lists, extent(none)))),)
+    whole = layer(landings, {}, 1)
+    noted = joined(whole, _lists(lists, extent(whole)))
+    if fits(noted, room):
+        return (("connections", noted),)
+    widest = {pin: (8, 9) for landing in landings for pin in landing.part.pins}
+    groups = grouped(landings, lambda mine: fits(layer(mine, widest, 0), room))
+    homes = _homes(groups)
+    layers = _with_lists([layer(mine, homes, number) for number, mine in enumerate(groups, 1)], lists, room)
+    return tuple((f"connections {number}", one) for number, one in enumerate(layers, 1))
+
+
+def _with_lists(layers: list[Layer], lists: Sequence[Block], room: tuple[float, float]) -> list[Layer]:
+    """The lists in an empty place of one of the sheets, the last ones first, else on a sheet of their own."""
+    field = (room[0] / READABLE, room[1] / READABLE)
+    for index in reversed(range(len(layers))):
+        for tall in (46.0, 80.0, 160.0):
+            found = put(layers[index], _lists(lists, (0.0, 0.0, 0.0, 0.0), tall), field, low=False)
+            if found is not None:
+                return [*layers[:index], found, *layers[index + 1 :]]
+    return [*layers, _lists(lists, (0.0, 0.0, 0.0, 0.0), 160.0)]
+
+
+def fits(layer: Layer, room: tuple[float, float]) -> bool:
+    """Whether a layer can be read when it is set to fill its room."""
+    x0, y0, x1, y1 = extent(layer)
+    return (x1 - x0) * READABLE <= room[0] and (y1 - y0) * READABLE <= room[1]
+
+
+def grouped(
+    landings: Sequence[Landing], able: Callable[[Sequence[Landing]], bool]
+) -> tuple[tuple[Landing, ...], ...]:
+    """Wires for one sheet after the other, as many as fit; those of one device together where they do."""
+    keys = _keys(landings)
+    waiting = sorted(landings, key=lambda landing: keys[landing.part.name])
+    found = []
+    while waiting:
+        low, high = 1, len(waiting)
+        while low < high:
+            middle = (low + high + 1) // 2
+            low, high = (middle, high) if able(waiting[:middle]) else (low, middle - 1)
+        if low < len(waiting):
+            ends = [n for n in range(1, low + 1) if _key(keys, waiting, n - 1) != _key(keys, waiting, n)]
+            low = ends[-1] if ends and ends[-1] > low * LEAST_FILLED else low
+        found.append(tuple(waiting[:low]))
+        del waiting[:low]
+    return tuple(found)
+
+
+def _key(keys: Mapping[str, tuple[int, str]], landings: Sequence[Landing], n: int) -> tuple[int, str]:
+    return keys[landings[n].part.name]
+
+
+def _keys(landings: Iterable[Landing]) -> dict[str, tuple[int, str]]:
+    """Wire to the device it is told with: the one with most wires; between hoist and receiver none."""
+    weight: dict[str, int] = defaultdict(int)
+    devices = {landing.part.name: [e for e in landing.ends if e not in OUTER] for landing in landings}
+    for ends in devices.values():
+        for end in set(ends):
+            weight[end] += 1
+    return {
+        name: min(((-weight[end], end) for end in ends), default=(-(10**6), ""))
+        for name, ends in devices.items()
+    }
+
+
+def _homes(groups: Sequence[Sequence[Landing]]) -> Mapping[str, tuple[int, ...]]:
+    """Terminal to the sheets on which wires land on it."""
+    found: dict[str, list[int]] = defaultdict(list)
+    for number, group in enumerate(groups, 1):
+        for point in dict.fromkeys(pin for landing in group for pin in landing.part.pins):
+            found[point].append(number)
+    return {point: tuple(numbers) for point, numbers in found.items()}
+
+
+def _layer(strips: Sequence[Strip]) -> Layer:
+    """Blocks and wires of one sheet."""
     style = Style("us", shapes("us"))
     cells, starts = [], dict.fromkeys((HOIST, DEVICE, RECEIVER), 0)
+    rooms = {strip.name: leads_of(strip) for strip in strips}
     for strip in strips:
-        cell = strip_cell(strip, starts[strip.row])
+        mates = [rooms[other.name] for other in strips if other.row == strip.row]
+        leads = max(left for left, _ in mates), max(right for _, right in mates)
+        cell = strip_cell(strip, starts[strip.row], leads)
         starts[strip.row] += cell.item.columns
         cells.append(cell)
-    if not cells:
-        return Layer(texts=(Text(0.0, 3.0, "No connections are stated yet.", TAG, bold=True),))
-    body = lay_out(cells, style, 3, max(starts.values()), {})
-    return joined(body, _lists(notes_of(plan, circuit), extent(body)))
+    return lay_out(cells, style, 3, max(starts.values()), {})
 
 
 def landings_of(circuit: Circuit) -> tuple[Landing, ...]:
-    """New conductors and links, and tails of the cord; in the circuit's order."""
+    """New conductors and links, and cores that stay, whole or as tails; in the circuit's order."""
     found = []
     for part in circuit.parts:
-        new = bool(part.cable) or part.owner == "wire"
-        tail = part.owner == "core" and circuit.about == "after"
-        if part.kind == "wire" and (new or tail):
+        core = part.owner == "core"
+        new = not core and (bool(part.cable) or part.owner == "wire")
+        if part.kind == "wire" and (new or (core and circuit.about == "after")):
             found.append(
                 Landing(part, (_owner(part.pins[0]), _owner(part.pins[1])), "new" if new else "stays")
             )
@@ -71,7 +163,15 @@ def _owner(point: str) -> str:
     return "hoist" if owner == "plug" else owner
 
 
-def _strips(plan: Plan, circuit: Circuit, facts: Facts, landings: Iterable[Landing]) -> list[Strip]:
+def _strips(
+    plan: Plan,
+    circuit: Circuit,
+    facts: Facts,
+    landings: Iterable[Landing],
+    homes: Mapping[str, tuple[int, ...]],
+    number: int,
+) -> list[Strip]:
+    """The blocks of one sheet. homes: terminal to its sheets; number: of this one."""
     strips: dict[str, Strip] = {}
     for index, landing in enumerate(landings):
         rows = []
@@ -89,6 +189,10 @@ def _strips(plan: Plan, circuit: Circuit, facts: Facts, landings: Iterable[Landi
     _remarks(plan, circuit, strips)
     for strip in strips.values():
         strip.terminals.sort(key=lambda point: _order(point, circuit))
+        for point in strip.terminals:
+            others = [str(home) for home in homes.get(point, ()) if home != number]
+            more = f"more on sheet {' '.join(others)}" if others else ""
+            strip.remarks[point] = ", ".join(filter(None, (more, strip.remarks[point])))
     return sorted(strips.values(), key=lambda s: (s.row, s.name != "hoist", s.name))
 
 
@@ -104,6 +208,8 @@ def _strip(owner: str, plan: Plan, facts: Facts) -> Strip:
         return Strip("cord tail", "far ends of the cores that stay", HOIST)
     if owner == "receiver":
         return Strip("receiver", facts.receiver, RECEIVER)
+    if owner == "pendant":
+        return Strip("handset", "on the far end of the cord that stays", DEVICE)
     kinds = {device.id: device.type for device in plan.job.devices}
     entry = plan.catalog.devices.get(kinds.get(owner, "")) if owner in kinds else None
     if owner in kinds:
@@ -120,7 +226,8 @@ def _print(point: str) -> str:
 def _place(landing: Landing, index: int, end: int, facts: Facts) -> Place:
     part = landing.part
     colour = facts.colours.get(part.name, part.colour)
-    words = [part.name.replace("core:", "core ") if not part.name.startswith("wire:") else "link"]
+    name = part.name.replace("core:", "core ")
+    words = [("link" if part.number else name.replace(":", " ")) if name.startswith("wire:") else name]
     words += [
         word for word in (part.size, f"no. {part.number}" if part.number else "", landing.status) if word
     ]
@@ -137,17 +244,18 @@ def _remarks(plan: Plan, circuit: Circuit, strips: Mapping[str, Strip]) -> None:
                 words[pin].append(f"{names.bare(part.name)} stays")
             elif part.kind != "wire" or part.role == "jumper":
                 words[pin].append(_belongs(part, circuit))
+    staying = {part.name for part in circuit.parts if part.owner == "core"}
     for core in plan.job.cores:
         seat = circuit.aliases.get(f"core:{core.id}")
-        if seat:
+        if seat and f"core:{core.id}" not in staying:
             letters = colours.letters(core.colour) if core.colour else ""
             words[seat].insert(0, f"core {core.id} {letters} {core.role or 'role unknown'} sat here")
     receiver = plan.catalog.receivers.get(plan.job.receiver.type or "") if plan.job.receiver.type else None
     for terminal in receiver.net.terminals if receiver else ():
         sizes = "-".join(str(size) for size in (terminal.size_min, terminal.size_max) if size)
-        extra = ", ".join(t for t in (sizes, str(terminal.torque) if terminal.torque else "") if t)
-        if extra:
-            words[f"receiver:{terminal.id}"].append(extra)
+        torque = str(terminal.torque) if terminal.torque else ""
+        extra = [text.replace(" ", NO_BREAK) for text in (sizes, torque) if text]
+        words[f"receiver:{terminal.id}"][:0] = extra
     for strip in strips.values():
         for point in strip.terminals:
             strip.remarks[point] = ", ".join(dict.fromkeys(words.get(point, ())))
@@ -210,15 +318,15 @@ def loose_ends(circuit: Circuit) -> list[str]:
     return found
 
 
-def _lists(blocks: Iterable[Block], box: tuple[float, float, float, float]) -> Layer:
-    """The lists in columns below the picture."""
+def _lists(blocks: Iterable[Block], box: tuple[float, float, float, float], tall: float = 46.0) -> Layer:
+    """The lists in columns below the picture, no taller than `tall` [mm]."""
     texts: list[Text] = []
     x, top = box[0], box[3] + 8.0
     room = 74.0
     y = top
     for block in blocks:
         lines = [line for entry in block.lines for line in wrap(entry, room, SMALL, 3)]
-        if y > top and y + 3.4 + 2.7 * len(lines) > top + 46.0:
+        if y > top and y + 3.4 + 2.7 * len(lines) > top + tall:
             x, y = x + room + 6.0, top
         texts.append(Text(x, y, block.title, TEXT, bold=True, role="heading"))
         for line in lines:

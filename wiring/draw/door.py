@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wiring.draw.connections_sheet import connection_blocks, connections_layer, notes_of
+from wiring.draw.connections_sheet import connection_blocks, connection_sheets, notes_of
 from wiring.draw.facts import facts_of, title_of
 from wiring.draw.frame import CAUTION, EXAMPLE, Title, field_of, framed
 from wiring.draw.ladder import ladder
@@ -71,8 +71,8 @@ def _bodies(
 ) -> tuple[tuple[tuple[str, Layer], ...], tuple[Block, ...], tuple[Part, ...]]:
     """Layers and text blocks of the sheets that are no circuit diagram."""
     if sheet == "connections":
-        layer = connections_layer(plan, circuit, facts)
-        return (("connections", layer),), (*connection_blocks(circuit, facts), *notes_of(plan, circuit)), ()
+        found = connection_sheets(plan, circuit, facts, room_of(paper_of(symbols)))
+        return found, (*connection_blocks(circuit, facts), *notes_of(plan, circuit)), ()
     if sheet == "legend":
         return (("legend", legend_layer(symbols)),), legend_blocks(symbols), ()
     return (), (), ()

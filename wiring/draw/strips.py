@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from wiring.draw.cells import AIR, Cell, Ink, Seat
 from wiring.draw.items import Foot, Item
 from wiring.draw.parts import SMALL, TAG, TEXT, THIN, Circle, Pin, Stroke, Symbol, Text
-from wiring.draw.words import cut, width
+from wiring.draw.words import cut, width, wrap
 
 PITCH = 7.0  # between wire places [mm]
-LEAD = 58.0  # room for sleeve and label of a wire [mm]
+STUB = 6.0  # of a wire beyond its label, where it may turn [mm]
+NONE = 2.0  # room beside a block on a side without wires [mm]
+REMARK = (44.0, 52.0, 60.0, 70.0)  # lines of a remark, as wide as two of them need [mm]
 SLEEVE_LONG, SLEEVE_HIGH = 7.0, 1.8
 RING = 0.8
 
@@ -50,27 +52,50 @@ class Strip:
         return found
 
 
-def strip_cell(strip: Strip, column: int) -> Cell:
-    """The block as a cell: one column a wire place; pins only where a wire lands."""
+def leads_of(strip: Strip) -> tuple[float, float]:
+    """Room that the wires on its left and on its right need for sleeves and labels [mm]."""
+    sides = (strip.left, strip.right)
+    return tuple(  # type: ignore[return-value]
+        max(
+            (_label_width(place) + SLEEVE_LONG + STUB for places in side.values() for place in places),
+            default=NONE,
+        )
+        for side in sides
+    )
+
+
+def _label_width(place: Place) -> float:
+    return width(_words(place), SMALL)
+
+
+def _words(place: Place) -> str:
+    return " ".join(t for t in (place.letters, place.label) if t)
+
+
+def _remark(text: str) -> tuple[str, ...]:
+    """The remark in at most two lines, cut only where even the widest are too short."""
+    tried = (wrap(text, room, SMALL) for room in REMARK)
+    return next((lines for lines in tried if len(lines) <= 2), wrap(text, REMARK[-1], SMALL, 2))
+
+
+def strip_cell(strip: Strip, column: int, leads: tuple[float, float]) -> Cell:
+    """The block as a cell: one column a wire place; pins only where a wire lands.
+
+    leads: room on its left and right, the same for all blocks that stand below each other [mm].
+    """
     slots = strip.slots()
     item = Item(strip.name, "strip", (), row=strip.row, column=column)
-    has_left = any(left for _, left, _ in slots)
-    has_right = any(right for _, _, right in slots)
-    texts = [_remark(strip, terminal) for terminal, _, _ in slots]
+    texts = {t: _remark(strip.remarks.get(t, "")) for t in strip.terminals}
     room = max(
-        [
-            width(text, SMALL) + width(strip.prints[t], TEXT)
-            for text, (t, _, _) in zip(texts, slots, strict=True)
-        ],
+        (max((width(x, SMALL) for x in texts[t]), default=0.0) + width(strip.prints[t], TEXT) for t in texts),
         default=0.0,
     )
     box = max(room + 9.0, width(strip.name, TAG) + 4.0, min(width(strip.title, SMALL), 60.0) + 4.0, 30.0)
-    lead_left = LEAD if has_left or strip.row else 2.0
-    lead_right = LEAD if has_right or not strip.row else 2.0
+    left_lead, right_lead = leads
 
     def draw(seat: Seat) -> Symbol:
         ink = Ink()
-        x0 = seat.start + lead_left if strip.row else seat.end - lead_right - box
+        x0 = seat.start + left_lead if strip.row else seat.end - right_lead - box
         x1 = x0 + box
         top, bottom = seat.across[0] - 3.4, seat.across[-1] + 3.4
         head = top - 7.6
@@ -79,9 +104,9 @@ def strip_cell(strip: Strip, column: int) -> Cell:
         ink.texts.append(Text(x0 + 1.2, head + 3.3, strip.name, TAG, bold=True, role="tag"))
         ink.texts.append(Text(x0 + 1.2, head + 6.4, cut(strip.title, box - 2.4, SMALL), SMALL))
         seen: set[str] = set()
-        for y, (terminal, left, right), remark in zip(seat.across, slots, texts, strict=True):
+        for y, (terminal, left, right) in zip(seat.across, slots, strict=True):
             if terminal not in seen:
-                _terminal(ink, strip, terminal, remark, (x0, x1, y), bool(seen))
+                _terminal(ink, strip, terminal, texts[terminal], (x0, x1, y), bool(seen))
                 seen.add(terminal)
             for place, edge, inner in ((left, seat.start, x0), (right, seat.end, x1)):
                 if place is not None and place.foot is not None:
@@ -93,11 +118,7 @@ def strip_cell(strip: Strip, column: int) -> Cell:
     item.up, item.down = [foot for _, foot in ups], [foot for _, foot in downs]
     item.seats = (tuple(i for i, _ in ups), tuple(i for i, _ in downs))
     item.span = len(slots)
-    return Cell(item, lead_left + box + lead_right, 12.5, 6.0, PITCH, draw, "strip")
-
-
-def _remark(strip: Strip, terminal: str) -> str:
-    return strip.remarks.get(terminal, "")
+    return Cell(item, left_lead + box + right_lead, 12.5, 6.0, PITCH, draw, "strip")
 
 
 def _frame(x0: float, y0: float, x1: float, y1: float, line: float) -> Stroke:
@@ -105,7 +126,12 @@ def _frame(x0: float, y0: float, x1: float, y1: float, line: float) -> Stroke:
 
 
 def _terminal(
-    ink: Ink, strip: Strip, terminal: str, remark: str, at: tuple[float, float, float], ruled: bool
+    ink: Ink,
+    strip: Strip,
+    terminal: str,
+    remark: tuple[str, ...],
+    at: tuple[float, float, float],
+    ruled: bool,
 ) -> None:
     x0, x1, y = at
     if ruled:
@@ -114,7 +140,8 @@ def _terminal(
     print_ = strip.prints[terminal]
     ink.texts.append(Text(x0 + 4.2, y + 0.9, print_, TEXT, bold=True, role="terminal"))
     start = x0 + 4.2 + width(print_, TEXT) + 2.0
-    ink.texts.append(Text(start, y + 0.8, cut(remark, x1 - start - 0.6, SMALL), SMALL))
+    first = y + 0.8 - 1.3 * (len(remark) - 1)
+    ink.texts += [Text(start, first + 2.6 * n, line, SMALL) for n, line in enumerate(remark)]
 
 
 def _wire(ink: Ink, place: Place, edge: float, inner: float, y: float) -> None:
@@ -137,7 +164,6 @@ def _wire(ink: Ink, place: Place, edge: float, inner: float, y: float) -> None:
     if len(place.fills) > 1:
         band(a + 1.2, a + 2.6, place.fills[1], 0.1)
         band(a + 4.4, a + 5.8, place.fills[1], 0.1)
-    words = cut(" ".join(t for t in (place.letters, place.label) if t), LEAD - SLEEVE_LONG - 4.0, SMALL)
     x = near + inward * (SLEEVE_LONG + 1.0)
-    ink.texts.append(Text(x, y - AIR, words, SMALL, "start" if inward > 0 else "end", role="wire"))
+    ink.texts.append(Text(x, y - AIR, _words(place), SMALL, "start" if inward > 0 else "end", role="wire"))
     ink.pins.append(Pin(place.foot.refs, edge, y))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wiring.draw.circuit_sheet import wire_names
+from wiring.draw.empty import put
 from wiring.draw.parts import SMALL, TEXT, Block, Layer, Text
 from wiring.draw.placed import Placed
-from wiring.draw.shift import boxes, extent, joined, moved
+from wiring.draw.shift import extent, joined, moved
 from wiring.draw.words import width
 
 HEAD = "Wires"
 LINE = 2.9  # base line to base line [mm]
 BETWEEN = 4.0  # between columns of the list [mm]
 AWAY = 10.0  # between drawing and list [mm]
-CELL = 5.0  # of the grid that looks for an empty place [mm]
 
 
 def wire_lines(placed: Placed) -> tuple[str, ...]:
@@ -49,26 +49,10 @@ def with_list(layer: Layer, lines: Sequence[str], room: tuple[float, float], sca
 
 def _inside(layer: Layer, lines: Sequence[str]) -> Layer | None:
     """The list in an empty place of the drawing, None where there is none."""
-    left, top, right, bottom = extent(layer)
-    columns, rows = int((right - left) / CELL) + 1, int((bottom - top) / CELL) + 1
-    taken = [[0] * (columns + 1) for _ in range(rows + 1)]  # filled cells left of and above, once summed
-    for x0, y0, x1, y1 in boxes(layer):
-        for row in range(int((y0 - top) / CELL), min(rows, int((y1 - top) / CELL) + 1)):
-            for column in range(int((x0 - left) / CELL), min(columns, int((x1 - left) / CELL) + 1)):
-                taken[row + 1][column + 1] = 1
-    for row in range(1, rows + 1):
-        for column in range(1, columns + 1):
-            taken[row][column] += taken[row - 1][column] + taken[row][column - 1] - taken[row - 1][column - 1]
-    for tall in (200.0, 60.0, 40.0, 24.0, 12.0):
-        made = list_layer(lines, tall)
-        _, _, across, down = extent(made)
-        wide, high = int(across / CELL) + 3, int(down / CELL) + 3
-        for row in range(rows - high, -1, -1):
-            for column in range(columns - wide + 1):
-                a, b = taken[row + high][column + wide], taken[row][column]
-                if a - taken[row][column + wide] - taken[row + high][column] + b == 0:
-                    return joined(layer, moved(made, left + (column + 1) * CELL, top + (row + 1) * CELL))
-    return None
+    x0, y0, x1, y1 = extent(layer)
+    heights = (200.0, 60.0, 40.0, 24.0, 12.0)
+    tried = (put(layer, list_layer(lines, tall), (x1 - x0, y1 - y0)) for tall in heights)
+    return next((found for found in tried if found is not None), None)
 
 
 def list_layer(lines: Sequence[str], height: float) -> Layer:

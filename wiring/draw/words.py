@@ -11,6 +11,7 @@ import unicodedata
 FACE = "DejaVu Sans Mono"
 ADVANCE = 1233 / 2048
 ASCENT, DESCENT = 0.76, 0.24  # of the size: highest capital and deepest tail, with a little air
+NO_BREAK = "\u00a0"
 LEADING = 1.2  # base line to base line, of the size
 
 
@@ -37,10 +38,13 @@ def cut(text: str, room: float, size: float) -> str:
 
 
 def wrap(text: str, room: float, size: float, lines: int = 99) -> tuple[str, ...]:
-    """Lines that fit `room` [mm]; words too long are broken; past `lines` the last one is cut."""
+    """Lines that fit `room` [mm]; words too long are broken; past `lines` the last one is cut.
+
+    Words with NO_BREAK between them stay on one line, and have a plain space there in the end.
+    """
     done: list[str] = []
     line = ""
-    for word in clean(text).split():
+    for word in filter(None, clean(text).split(" ")):
         trial = f"{line} {word}" if line else word
         if width(trial, size) <= room + 1e-6:
             line = trial
@@ -56,7 +60,7 @@ def wrap(text: str, room: float, size: float, lines: int = 99) -> tuple[str, ...
         done.append(line)
     if len(done) > lines:
         done = [*done[: lines - 1], cut(" ".join(done[lines - 1 :]), room, size)]
-    return tuple(done)
+    return tuple(line.replace(NO_BREAK, " ") for line in done)
 
 
 def _head(word: str, room: float, size: float) -> str:
