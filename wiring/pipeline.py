@@ -205,11 +205,11 @@ def rating(contact: str, load: str, region: str = "us", starts_per_hour: int | N
     return one_off(contact, load, load_catalog(Path.cwd()), region, starts_per_hour)
 
 
-def requirements(plan: Plan) -> tuple[Requirement, ...]:
-    """Every clause of the region, by what it is answered on this plan, and how it stands."""
+def requirements(plan: Plan, tests: tuple[Outcome, ...] = ()) -> tuple[Requirement, ...]:
+    """Every clause of the region, how it is answered on this plan. tests: of `commissioning`, if at hand."""
     from wiring.check.requirements import requirements as answered
 
-    return answered(plan.job, plan.catalog, plan.report, commissioning(plan), plan.after is not None)
+    return answered(plan.job, plan.catalog, plan.report, tests or commissioning(plan), plan.after is not None)
 
 
 def stray_answers(plan: Plan) -> tuple[tuple[str, str], ...]:
@@ -263,8 +263,8 @@ def material(plan: Plan) -> Material:
     from wiring.sheets.sheet import Material
     from wiring.sheets.versions import programs
     from wiring.simulate.expect import live_after
-
-    return Material(plan, figures(plan), commissioning(plan), live_after(plan.after), programs())
+    tests, live = commissioning(plan), live_after(plan.after)
+    return Material(plan, figures(plan), tests, live, programs(), requirements(plan, tests))
 
 
 def figures(plan: Plan) -> dict[str, tuple[Figure, ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from wiring import pipeline
 from wiring.model.job import Answer
 from wiring.model.plan import Plan
 from wiring.sheets.contact_ratings import contact_ratings
@@ -13,6 +14,7 @@ from wiring.sheets.operator_card import operator_card
 from wiring.sheets.parts_list import parts_list
 from wiring.sheets.plain_text import plain_text
 from wiring.sheets.receiver_settings import receiver_settings
+from wiring.sheets.requirement_text import requirement_text
 from wiring.sheets.requirements import requirements
 from wiring.sheets.sheet import Material, Sheet, Table
 from wiring.sheets.signs import signs
@@ -36,21 +38,37 @@ def test_every_finding_is_printed_once(malt: Plan) -> None:
 
 
 def test_every_clause_of_the_region_has_an_answer(malt: Plan, malt_material: Material) -> None:
-    """Each clause of the region stands once, with a verdict, a test, a question or the word open."""
-    rows = rows_of(requirements(malt_material))
+    """Each clause of the region stands once, in the state and with the replies the check room gives it."""
+    sheet = requirements(malt_material)
+    rows = {row[0]: row for row in rows_of(sheet)}
     wanted = [c.id for c in malt.catalog.clauses.values() if c.region in ("us", "both")]
-    assert [row[0] for row in rows] == wanted
-    assert all(row[3] for row in rows)
-    assert not any("not run" in row[3] and row[3] == "not run" for row in rows)
+    assert sorted(rows) == sorted(wanted) and len(rows_of(sheet)) == len(wanted)
+    for answered in pipeline.requirements(malt):
+        row = rows[answered.clause.id]
+        assert row[1] == answered.state and row[3] == answered.clause.text
+        assert all(f"{reply.by}: {reply.state}" in row[4] for reply in answered.replies) and row[4]
+    opened = {row[1] for row in rows_of(sheet, "Open")}
+    assert opened and opened <= {"objection", "unknown", "open question"}
+    assert not opened & {row[1] for row in rows_of(sheet, "Answered, or to show later")}
+
+
+def test_the_list_of_the_pack_is_that_of_the_command(malt: Plan, malt_material: Material) -> None:
+    """Pack and `check --requirements` print the same state and the same words for every clause."""
+    printed = requirement_text(malt, pipeline.requirements(malt), ())
+    flat = " ".join(printed.split())
+    for row in rows_of(requirements(malt_material)):
+        assert f"{row[0]:<8}{row[1]}" in printed
+        assert all(reply in flat for reply in row[4].split("; ") if not reply.endswith("…"))
 
 
 def test_an_owner_answer_is_shown(malt: Plan) -> None:
     """An answer to a question of the list stands beside its clause."""
     ours = (c for c in malt.catalog.clauses.values() if c.region == "us")
-    clause = next(c for c in ours if "question" in c.answered_by)
+    clause = next(c for c in ours if c.answered_by == ("question",))
     answered = replace(malt, job=replace(malt.job, answers=(Answer(clause.id, "rating plate renewed"),)))
-    row = next(r for r in rows_of(requirements(Material(answered))) if r[0] == clause.id)
-    assert "answered: rating plate renewed" in row[3]
+    rows = rows_of(requirements(Material(answered, requirements=pipeline.requirements(answered))))
+    row = next(r for r in rows if r[0] == clause.id)
+    assert row[1] == "your answer" and "rating plate renewed" in row[4]
 
 
 def test_stop_matrix_and_counts_are_those_of_the_proof(malt: Plan) -> None:
@@ -96,6 +114,13 @@ def test_lockout_names_stored_energy_and_points(malt: Plan) -> None:
     energies = ("capacitor hoist:C1", "brake hoist:BR", "hanging load", "transmitter")
     for word in (*energies, "Q1", "1910.147(d)(5)"):
         assert word in text, word
+
+
+def test_lockout_steps_are_those_of_the_region(malt: Plan, gantry: Plan) -> None:
+    """A job gets the steps and clauses of its region and none of the other's, recalled ones said to be so."""
+    ours, theirs = plain_text(lockout(Material(malt))), plain_text(lockout(Material(gantry)))
+    assert "1910.147" in ours and "50110" not in ours
+    assert "EN 50110-1 6.2.3" in theirs and "1910." not in theirs and "recalled" in theirs
 
 
 def test_sign_says_what_stays_live(gantry: Plan) -> None:

@@ -1,21 +1,22 @@
-"""Requirement list: every clause of the region, and by what it is answered on this job."""
+"""Requirement list: every clause of the region, how it stands, and by what it is answered on this job."""
 
 from __future__ import annotations
 
-from wiring.model.entry import Clause
-from wiring.model.finding import Finding
+from collections.abc import Sequence
+
+from wiring.model.requirement import Requirement
+from wiring.sheets.requirement_text import basis, counted, place, reply_line
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of
 
-ORDER = ("fail", "unknown", "to-show", "pass", "not-applicable")
-COMMISSIONING = "commissioning:"
+OPEN = ("objection", "unknown", "open question")
+COLUMNS = ("Id", "State", "Clause", "Asks", "Answered here by", "Basis")
 
 
 def requirements(material: Material) -> Sheet:
-    """Clauses in the order of the catalog, each with its answer."""
-    plan = material.plan
-    clauses = [c for c in plan.catalog.clauses.values() if c.region in (plan.job.region, "both")]
-    rows = tuple(row_of(material, clause) for clause in clauses)
-    recalled = sum(c.basis == "memory" for c in clauses)
+    """Clauses in the order of the catalog, those that are open first."""
+    plan, rows = material.plan, material.requirements
+    recalled = sum(row.clause.basis == "memory" for row in rows)
+    counts = ", ".join(f"{n} {state}" for state, n in counted(rows).items() if n)
     return Sheet(
         id="requirements",
         title="Requirements and their answers",
@@ -23,62 +24,30 @@ def requirements(material: Material) -> Sheet:
         landscape=True,
         blocks=(
             Text(
-                f"{len(clauses)} clauses in our own words, {recalled} of them recalled without the "
-                f"text at hand. "
-                "The texts themselves decide, and local rules may ask for more."
+                f"{len(rows)} clauses in our own words, {recalled} of them recalled without the text at "
+                "hand. The texts themselves decide, and local rules may ask for more."
             ),
-            Table(("Id", "Clause", "Asks", "Answered here by", "Basis"), rows),
+            Text(counts + "." if counts else "The list was not worked out.", "strong"),
+            _table(rows, "Open", True),
+            _table(rows, "Answered, or to show later", False),
         ),
     )
 
 
-def row_of(material: Material, clause: Clause) -> tuple[str, ...]:
-    answers = [answer(material, clause, name) for name in clause.answered_by]
-    where = f"{clause.standard} {clause.edition} {clause.clause}".replace("  ", " ").strip()
+def _table(rows: Sequence[Requirement], title: str, is_open: bool) -> Table:
+    mine = tuple(row_of(row) for row in rows if (row.state in OPEN) is is_open)
+    return Table(COLUMNS, mine, title)
+
+
+def row_of(row: Requirement) -> tuple[str, ...]:
+    """One clause as cells. A clause that nothing answers here is a question for the electrician."""
+    clause = row.clause
+    replies = "; ".join(reply_line(reply) for reply in row.replies)
     return (
         clause.id,
-        where,
+        row.state,
+        place(clause),
         clause.text,
-        "; ".join(answers) or "open: ask the electrician",
-        "recalled" if clause.basis == "memory" else str(clause.basis),
+        replies or "open: ask the electrician",
+        basis(clause),
     )
-
-
-def answer(material: Material, clause: Clause, name: str) -> str:
-    """What one source of an answer says on this job."""
-    if name == "question":
-        return asked(material, clause)
-    if name.startswith(COMMISSIONING):
-        return tested(material, name.removeprefix(COMMISSIONING))
-    rules = "proof." if name == "proof" else name
-    report = material.plan.report
-    found = [
-        f for f in (*report.findings, *report.to_show) if f.rule == rules or f.rule.startswith(rules + ".")
-    ]
-    if name == "proof":
-        found = [f for f in report.findings if f.rule.startswith("proof.")]
-    return f"{name} {worst(found)}"
-
-
-def worst(findings: list[Finding]) -> str:
-    """The worst verdict of several findings about the converted hoist."""
-    words = {str(f.verdict) for f in findings if f.about != "before"}
-    return next((word for word in ORDER if word in words), "not run")
-
-
-def asked(material: Material, clause: Clause) -> str:
-    found = [a.text for a in material.plan.job.answers if a.requirement == clause.id]
-    return f"answered: {found[-1]}" if found else "question: not answered"
-
-
-def tested(material: Material, kind: str) -> str:
-    """Records of the commissioning tests of one kind, counted by what they say."""
-    outcomes = [o for o in material.outcomes if o.step.answers == kind]
-    if not outcomes:
-        return (
-            f"test {kind}: none applies to this circuit" if material.plan.after else f"test {kind}: to show"
-        )
-    counts = {
-        word: sum(o.answer == word for o in outcomes) for word in ("accept", "reject", "repeat", "missing")
-    }
-    return f"test {kind}: " + ", ".join(f"{n} {word}" for word, n in counts.items() if n)

@@ -11,6 +11,7 @@ from typing import Literal
 
 from wiring.model.commissioning import Outcome
 from wiring.model.plan import Plan
+from wiring.model.requirement import Requirement
 from wiring.sheets.words import CAUTION, EXAMPLE, verdict_line
 
 
@@ -92,13 +93,15 @@ class Sheet:
 class Material:
     """Everything a sheet is made from. figures: drawings by name ("as-found", ...), one or more sheets
     each; outcomes: commissioning tests in working order with what was recorded for them;
-    live_after: stops that leave a terminal of the receiver live; versions: programs and catalog entries."""
+    live_after: stops that leave a terminal of the receiver live; versions: programs and catalog entries;
+    requirements: the clauses of the region as they are answered on this plan."""
 
     plan: Plan
     figures: dict[str, tuple[Figure, ...]] = field(default_factory=dict)
     outcomes: tuple[Outcome, ...] = ()
     live_after: tuple[str, ...] = ()
     versions: tuple[tuple[str, str], ...] = ()
+    requirements: tuple[Requirement, ...] = ()
 
 
 def figure_of(title: str, svg: str, width: float, height: float, alt: str, plain: str) -> Figure:
