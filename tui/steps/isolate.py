@@ -30,7 +30,8 @@ def lockout(sight: Sight) -> str:
     """The lockout sheet of the catalog."""
     from wiring.sheets.lockout_text import lockout_text
 
-    return flow(lockout_text(sight.catalog)) if sight.catalog else "... the catalog is being read"
+    region = sight.plan.job.region if sight.plan else None
+    return flow(lockout_text(sight.catalog, region)) if sight.catalog else "... the catalog is being read"
 
 
 class IsolatePane(StepPane):

@@ -47,7 +47,7 @@ def _proof(plan: Plan, faults: str) -> str:
 def _lockout(plan: Plan, faults: str) -> str:
     from wiring.sheets.lockout_text import lockout_text
 
-    return lockout_text(plan.catalog)
+    return lockout_text(plan.catalog, plan.job.region)
 
 
 def _pack(plan: Plan, faults: str) -> bytes:

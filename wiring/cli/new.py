@@ -28,7 +28,7 @@ def run(args: argparse.Namespace) -> int:
     if target.exists():
         raise UsageError(f"{target} exists; give another name")
     catalog = load_catalog(target.parent)
-    talk(lockout_text(catalog))
+    talk(lockout_text(catalog, region_of(args)))
     talk(FIRST)
     title = ask(args, "title", "Title of the job")
     country = ask(args, "country", "Country (two letters)").upper()
@@ -45,6 +45,15 @@ def run(args: argparse.Namespace) -> int:
     write_file(str(target.parent / "job.schema.json"), json.dumps(schema("job"), indent=2) + "\n")
     talk(f"wrote {target}. Next: holdrun check {target}, or holdrun open {target}")
     return exits.OK
+
+
+def region_of(args: argparse.Namespace) -> str | None:
+    """The region that the options tell before anything is asked."""
+    given: str | None = args.region
+    country: str | None = getattr(args, "country", None)
+    if given is None and country:
+        given = "us" if country.upper() in US_CODE else "iec"
+    return given
 
 
 def known(answer: str, ids: list[str], kind: str) -> str:

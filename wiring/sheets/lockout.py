@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wiring.files.quantity import show
 from wiring.model.plan import Plan
-from wiring.sheets.lockout_text import TABLE
+from wiring.sheets.lockout_text import steps_of, told_source
 from wiring.sheets.sheet import Labels, Material, Sheet, Table, Text, head_of, said
 from wiring.sheets.signs import isolating, signs
 
@@ -12,7 +12,7 @@ from wiring.sheets.signs import isolating, signs
 def lockout(material: Material) -> Sheet:
     """The sheet that is read before a cover comes off."""
     plan = material.plan
-    table = plan.catalog.tables[TABLE]
+    table = steps_of(plan.catalog, plan.job.region)
     steps = tuple(
         (str(n), str(row["do"]), f"{row.get('clause', '')}{recalled(row.get('basis'))}", "☐")
         for n, row in enumerate(table.rows.values(), 1)
@@ -35,7 +35,7 @@ def lockout(material: Material) -> Sheet:
             ),
             Table(("Energy", "What to do"), energies(plan), "Stored energy"),
             Table(("No.", "Step", "Clause", "Done"), steps, "Steps", "none"),
-            Text(f"Source: {table.source.title} (basis: {table.source.basis}).", "quiet"),
+            Text(told_source(table), "quiet"),
             Table(("Asked", "Recorded"), gate_rows(plan), "What the file records"),
             Labels(signs(plan, material.live_after), "Signs to fix", wide=True),
         ),
