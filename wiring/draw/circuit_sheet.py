@@ -114,9 +114,7 @@ def _cell(
     part = item.part
     if item.kind == "terminal":
         earth = style.shapes["protective_earth"] if item.point == placed.circuit.earth else None
-        tag = names.bare(item.point).replace("core:", "core ").replace("plug:", "plug ")
-        tag = tag.replace("pendant:", "handset ")
-        labels = Labels(tag, wire=wire or under, title=f"terminal {item.point}", lead=lead)
+        labels = Labels(names.sign(item.point), wire=wire or under, title=f"terminal {item.point}", lead=lead)
         return terminal_cell(item, labels, style, earth)
     if item.kind == "reference":
         return _reference(item, style, lead)

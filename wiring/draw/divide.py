@@ -59,12 +59,13 @@ def net_names(placed: Placed) -> Mapping[int, str]:
         part = item.part
         for foot in item.down:
             if item.point:
-                first.setdefault(foot.net, names.bare(item.point))
+                first.setdefault(foot.net, names.sign(item.point))
             elif part is not None and item.kind == "part" and not is_run(part):
-                first.setdefault(foot.net, names.bare(part.pins[foot.refs[0][1] - 1]))
+                first.setdefault(foot.net, names.sign(part.pins[foot.refs[0][1] - 1]))
     seen: dict[str, int] = defaultdict(int)
     found = {}
     for net, name in {**node_names(placed), **first}.items():
+        name = names.sign(name)
         seen[name] += 1
         found[net] = name if seen[name] == 1 else f"{name} ({seen[name]})"
     return found

@@ -17,6 +17,14 @@ UNITS = {"ohm": "Ω", "degC": "°C"}
 PREFIXES = ((1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"))
 
 
+def sign(point: str) -> str:
+    """A terminal's name as it is printed at its sign: `core 3`, `plug L`, `handset up`, `X1.2`."""
+    shown = bare(point)
+    for owner, word in (("core:", "core "), ("plug:", "plug "), ("pendant:", "handset ")):
+        shown = shown.replace(owner, word)
+    return shown
+
+
 def bare(name: str) -> str:
     """A part's or point's name without the owner `hoist:`, which is understood on a circuit sheet."""
     return name.removeprefix(HOIST)

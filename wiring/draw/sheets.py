@@ -69,47 +69,46 @@ def _groups(placed: Placed, symbols: str, room: tuple[float, float]) -> list[tup
         return fit(circuit_layer(part, symbols, widths), (wide, high - HEAD)) >= READABLE
 
     parts = divided(placed, item_sizes(placed, symbols), field, fits)
-    found: list[tuple[str, Layer]] = []
-    for part in parts:
-        block = part.items[0].block
-        count = sum(other.items[0].block == block for other in parts)
-        nth = 1 + sum(name.startswith(NAMES[block]) for name, _ in found)
-        name = NAMES[block] + (f" {nth}" if count > 1 else "")
-        found.append((name, circuit_layer(part, symbols, widths)))
-    return found
+    return [(NAMES[part.items[0].block], circuit_layer(part, symbols, widths)) for part in parts]
 
 
 def _packed(
     groups: list[tuple[str, Layer]], symbols: str, room: tuple[float, float]
 ) -> tuple[tuple[str, Layer], ...]:
-    """The groups on sheets, in their order; several on one where there is room, what is removed on any."""
+    """The groups on sheets, each on the last one that has room, named in the order they then have."""
     if len(groups) == 1:
         return tuple(groups)
     sheets: list[list[tuple[str, Layer, Box]]] = []
-    for name, layer in groups:
-        body = _headed(name, layer)
-        size = _size(body)
-        able = sheets if name.startswith(NAMES["gone"]) else sheets[-1:]
+    for kind, layer in groups:
+        wide, high = _size(layer)
+        size = wide, high + HEAD
+        order = sheets if kind == NAMES["gone"] else sheets[::-1]
         home, corner = next(
-            ((sheet, spot) for sheet in able if (spot := _spot(sheet, size, symbols, room))),
+            ((sheet, spot) for sheet in order if (spot := _spot(sheet, size, symbols, room))),
             (None, (0.0, 0.0)),
         )
         if home is None:
             sheets.append(home := [])
-        x0, y0, _, _ = extent(body)
-        box = (*corner, corner[0] + size[0], corner[1] + size[1])
-        home.append((name, moved(body, corner[0] - x0, corner[1] - y0), box))
-    return tuple(
-        (", ".join(name for name, _, _ in sheet), joined(*(layer for _, layer, _ in sheet)))
-        for sheet in sheets
-    )
+        home.append((kind, layer, (*corner, corner[0] + size[0], corner[1] + size[1])))
+    kinds = [kind for kind, _ in groups]
+    seen: dict[str, int] = {}
+    found = []
+    for sheet in sheets:
+        titles, layers = [], []
+        for kind, layer, box in sheet:
+            seen[kind] = seen.get(kind, 0) + 1
+            titles.append(kind + (f" {seen[kind]}" if kinds.count(kind) > 1 else ""))
+            layers.append(_headed(titles[-1], layer, box))
+        found.append((", ".join(titles), joined(*layers)))
+    return tuple(found)
 
 
-def _headed(name: str, layer: Layer) -> Layer:
-    """A group under its name."""
+def _headed(name: str, layer: Layer, box: Box) -> Layer:
+    """A group in its place, under its name."""
     x0, y0, _, _ = extent(layer)
-    head = Text(x0, y0 - HEAD + TEXT, name[0].upper() + name[1:], TEXT, bold=True, role="heading")
-    return replace(layer, texts=(*layer.texts, head))
+    head = Text(box[0], box[1] + TEXT, name[0].upper() + name[1:], TEXT, bold=True, role="heading")
+    body = moved(layer, box[0] - x0, box[1] + HEAD - y0)
+    return replace(body, texts=(*body.texts, head))
 
 
 def _spot(
