@@ -1,7 +1,9 @@
 """Damaged input of every kind: jobs, catalog entries, readings, quantities, command lines.
 
-Whatever comes in, the answer is a value or one clear message for each problem:
-no traceback, no run over two seconds, no memory over 500 MB.
+Texts and bytes are damaged at random, and hypothesis draws jobs along the
+format's schema and quantities of any characters. Whatever comes in, the answer
+is a value or one clear message for each problem: no traceback, no run over two
+seconds of the processor, no memory over 500 MB.
 """
 
 from __future__ import annotations
@@ -17,11 +19,16 @@ import tomllib
 import unicodedata
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Any
 from unittest import mock
 
+from hypothesis import strategies as st
+
 from tests.campaign._damage import byte_damaged, damaged, mistyped, nearly, noise
+from tests.campaign._shaped import TEXTS, drawn, jobs
 from wiring.cli import main
 from wiring.files import InputError, catalog_root, load_catalog, load_entry, read_job
 from wiring.files.quantity import KINDS, QuantityError, parse, parse_any
@@ -111,7 +118,10 @@ def one_reading(rng: random.Random) -> str:
 
 def one_quantity(rng: random.Random) -> str:
     """A text as a quantity of one kind, of any kind, or as a wire size."""
-    text = rng.choice((noise, nearly))(rng)
+    return _quantity(rng.choice((noise, nearly))(rng), rng)
+
+
+def _quantity(text: str, rng: random.Random) -> str:
     try:
         way = rng.randrange(3)
         if way == 0:
@@ -149,12 +159,26 @@ def one_line(rng: random.Random) -> str:
     return f"exit {code}"
 
 
+def shaped_job(data: bytes) -> str:
+    """A job of the right shape and any content."""
+    return _problems(lambda: read_job(decode(data, "job.toml"), str(EXAMPLES[0]), CATALOG))
+
+
+def any_text(text: str) -> str:
+    """A quantity of any characters."""
+    return _quantity(text, random.Random(text))
+
+
 KINDS_OF_INPUT: dict[str, tuple[Case, float]] = {
     "job": (one_job, 0.30),
     "entry": (one_entry, 0.20),
     "reading": (one_reading, 0.20),
-    "quantity": (one_quantity, 0.25),
+    "quantity": (one_quantity, 0.15),
     "line": (one_line, 0.05),
+}
+DRAWN: dict[str, tuple[Callable[[], st.SearchStrategy[Any]], Callable[[Any], str], float]] = {
+    "shaped job": (jobs, shaped_job, 0.05),
+    "any text": (lambda: st.text(max_size=30) | TEXTS, any_text, 0.05),
 }
 CATALOG = load_catalog(EXAMPLES[0].parent)
 FILE = Path(os.devnull)
@@ -187,9 +211,7 @@ def _problems(read: Callable[[], object]) -> str:
 def run(n: int, seed: int) -> dict[str, Any]:
     """n inputs of all kinds: how many were taken and refused, what broke, the slowest, the memory."""
     global FILE
-    done: Counter[str] = Counter()
-    failures: list[dict[str, Any]] = []
-    slowest: dict[str, float] = {}
+    found = Found()
     here = os.getcwd()
     with tempfile.TemporaryDirectory() as folder, mock.patch("sys.stdin", io.StringIO()):
         FILE = Path(folder) / "entry.toml"
@@ -197,22 +219,24 @@ def run(n: int, seed: int) -> dict[str, Any]:
         try:
             for kind, (case, share) in KINDS_OF_INPUT.items():
                 for number in range(max(1, round(n * share))):
-                    took = _one(kind, case, f"{seed}/{kind}/{number}", done, failures)
-                    slowest[kind] = max(slowest.get(kind, 0.0), took)
+                    key = f"{seed}/{kind}/{number}"
+                    found.one(kind, key, partial(case, random.Random(key)))
                     if kind == "line" and number % 50 == 49:
                         os.chdir(_fresh(folder))
+            for kind, (values, take, share) in DRAWN.items():
+                _drawn(found, kind, values(), take, max(1, round(n * share)), seed)
         finally:
             os.chdir(here)
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
     if memory > LIMIT_MB:
-        failures.append({"memory": memory})
+        found.failures.append({"memory": memory})
     return {
-        "inputs": sum(count for name, count in done.items() if name.count(":") == 1),
-        "outcomes": dict(sorted(done.items())),
-        "slowest_seconds": {kind: round(took, 3) for kind, took in slowest.items()},
+        "inputs": sum(found.done.values()),
+        "outcomes": dict(sorted(found.done.items())),
+        "slowest_seconds": {kind: [round(took, 3), key] for kind, (took, key) in found.slowest.items()},
         "memory_mb": memory,
-        "failures": failures[:50],
-        "failure_count": len(failures),
+        "failures": found.failures[:50],
+        "failure_count": len(found.failures),
     }
 
 
@@ -223,16 +247,32 @@ def _fresh(folder: str) -> Path:
     return place
 
 
-def _one(kind: str, case: Case, key: str, done: Counter[str], failures: list[dict[str, Any]]) -> float:
-    """One input by its key, which gives it again. Returns seconds."""
-    began = time.perf_counter()
-    try:
-        outcome = case(random.Random(key))
-    except Exception as error:  # noqa: BLE001 - whatever it is, it is what we look for
-        outcome = "broke"
-        failures.append({"key": key, "error": f"{type(error).__name__}: {error}"[:300]})
-    took = time.perf_counter() - began
-    if took > LIMIT_SECONDS:
-        failures.append({"key": key, "seconds": round(took, 2)})
-    done[f"{kind}: {outcome}"] += 1
-    return took
+def _drawn(
+    found: Found, kind: str, values: st.SearchStrategy[Any], take: Callable[[Any], str], count: int, seed: int
+) -> None:
+    """Values drawn by hypothesis, each an input."""
+    drawn(values, count, seed, lambda at, value: found.one(kind, f"{seed}/{kind}/{at}", partial(take, value)))
+
+
+@dataclass
+class Found:
+    """What became of the inputs."""
+
+    done: Counter[str] = field(default_factory=Counter)
+    failures: list[dict[str, Any]] = field(default_factory=list)
+    slowest: dict[str, tuple[float, str]] = field(default_factory=dict)
+
+    def one(self, kind: str, key: str, case: Callable[[], str]) -> None:
+        """One input by its key, which gives it again; its time is that of the processor."""
+        began = time.process_time()
+        try:
+            outcome = case()
+        except Exception as error:  # noqa: BLE001 - whatever it is, it is what we look for
+            outcome = "broke"
+            self.failures.append({"key": key, "error": f"{type(error).__name__}: {error}"[:300]})
+        took = time.process_time() - began
+        if took > LIMIT_SECONDS:
+            self.failures.append({"key": key, "seconds": round(took, 2)})
+        if took >= self.slowest.get(kind, (0.0, ""))[0]:
+            self.slowest[kind] = took, key
+        self.done[f"{kind}: {outcome}"] += 1

@@ -112,5 +112,5 @@ def test_fuzz() -> None:
     wrong = [each for each in found["failures"] if "memory" not in each]  # that is the whole suite's
     assert wrong == []
     assert found["inputs"] == 1200
-    taken = {kind for kind, count in found["outcomes"].items() if kind.endswith("taken") and count}
-    assert taken == {"job: taken", "entry: taken", "reading: taken", "quantity: taken"}
+    taken = {kind for kind in found["outcomes"] if kind.endswith("taken")}
+    assert {"job: taken", "entry: taken", "reading: taken", "quantity: taken", "any text: taken"} <= taken
