@@ -13,8 +13,8 @@ from collections import deque
 from dataclasses import dataclass
 
 from wiring.simulate.lanes_board import FAULT, Board, Setting
+from wiring.simulate.lanes_region import Edge, Region, neighbours, region
 
-Edge = tuple[int, int, int]  # switch number, node, node
 #: Odd voltages of a secondary closer than this part are one: far finer than any coil's threshold.
 ODD = 0.005
 
@@ -30,25 +30,6 @@ class Label:
     frame: int
     volts: complex
     through: tuple[int, int, int] | None = None
-
-
-def flood(edges: list[Edge], cond: list[int], seeds: list[tuple[int, int]], count: int) -> list[int]:
-    """In which lanes each node is joined to a seed, by closed switches."""
-    reach = [0] * count
-    for node, lanes in seeds:
-        reach[node] |= lanes
-    ways = (edges, edges[::-1])
-    turn, again = 0, True
-    while again:
-        again = False
-        for i, u, v in ways[turn]:
-            new = (reach[u] ^ reach[v]) & cond[i]
-            if new:
-                reach[u] |= new
-                reach[v] |= new
-                again = True
-        turn ^= 1
-    return reach
 
 
 class Batch:
@@ -207,10 +188,9 @@ class Batch:
                 return i
         label = Label(high, frame, base + sign * volts, (number, -1, -1))
         self.labels.append(label)
-        edges = self._ordered(label, self.edges)
-        for region, numbers in ((self.narrow, self.narrow_numbers), (self.wide, self.wide_numbers)):
-            region.append(edges)
-            numbers.append(frozenset(edge[0] for edge in edges))
+        part = self._from(label, self._all_near)
+        self.narrow.append(part)
+        self.wide.append(part)
         return len(self.labels) - 1
 
     def _can_reach(self, node: int) -> list[int]:
@@ -254,10 +234,9 @@ class Batch:
             if not back:
                 break
             power -= back
-        self.narrow = [self._ordered(label, narrow) for label in self.labels]
-        self.wide = [self._ordered(label, self.edges) for label in self.labels]
-        self.narrow_numbers = [frozenset(edge[0] for edge in edges) for edges in self.narrow]
-        self.wide_numbers = [frozenset(edge[0] for edge in edges) for edges in self.wide]
+        self.narrow = self._parts(neighbours(narrow))
+        self._all_near = neighbours(self.edges)
+        self.wide = self._parts(self._all_near)
         self.all_narrow = len(narrow) == len(self.edges)
 
     def _ends(self, load: int) -> tuple[int, int]:
@@ -300,28 +279,16 @@ class Batch:
                     found.add(i)
         return found
 
-    def _ordered(self, label: Label, edges: list[Edge]) -> list[Edge]:
-        """The edges a label can reach, nearest first, not through another label of its frame."""
-        near: dict[int, list[Edge]] = {}
-        for edge in edges:
-            near.setdefault(edge[1], []).append(edge)
-            near.setdefault(edge[2], []).append(edge)
-        start = label.node
-        walls = {node for node, (frame, _) in self.frame_at.items() if frame == label.frame and node != start}
-        seen_nodes, order = {start}, list[Edge]()
-        seen_edges: set[int] = set()
-        queue = deque([start])
-        while queue:
-            node = queue.popleft()
-            if node in walls:
-                continue
-            for edge in near.get(node, ()):
-                if edge[0] in seen_edges:
-                    continue
-                seen_edges.add(edge[0])
-                order.append(edge)
-                other = edge[2] if edge[1] == node else edge[1]
-                if other not in seen_nodes:
-                    seen_nodes.add(other)
-                    queue.append(other)
-        return order
+    def _parts(self, near: dict[int, list[Edge]]) -> list[Region]:
+        """The region of every label. Labels at one place share it."""
+        known: dict[tuple[int, int], Region] = {}
+        for label in self.labels:
+            key = label.node, label.frame
+            if key not in known:
+                known[key] = self._from(label, near)
+        return [known[label.node, label.frame] for label in self.labels]
+
+    def _from(self, label: Label, near: dict[int, list[Edge]]) -> Region:
+        """What a label can reach, not through another label of its frame."""
+        walls = {n for n, (frame, _) in self.frame_at.items() if frame == label.frame and n != label.node}
+        return region(label.node, near, walls)

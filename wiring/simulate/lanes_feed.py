@@ -10,19 +10,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import cast
 
-from wiring.simulate.lanes_batch import flood
 from wiring.simulate.lanes_field import Field, Reach
 from wiring.simulate.lanes_pattern import (
     around,
-    distinct,
     island,
     label_of,
     lane_of,
     leaves,
-    seeds,
     soft,
     solved,
 )
+from wiring.simulate.lanes_region import flood
 
 
 @dataclass(slots=True)
@@ -54,10 +52,11 @@ class Feeds:
                     fed[label] = fed.get(label, 0) | leaf
             if len(reach) < len(self.batch.labels):
                 reach += [[0] * self.batch.count for _ in self.batch.labels[len(reach) :]]
+                self.field.see()
                 self.relabel()
             for label, live in fed.items():
                 node = self.batch.labels[label].node
-                reach[label] = flood(self.batch.wide[label], cond, [(node, live)], self.batch.count)
+                reach[label] = flood(self.batch.wide[label], cond, node, live, self.batch.count)
 
     def hung(self, reach: Reach, cond: list[int]) -> int:
         """Lanes in which a winding brings the primary of some transformer something."""
@@ -99,9 +98,9 @@ class Feeds:
             open_ends |= batch.full & ~(hard[p1] & hard[p2])
         if not open_ends:
             return []
-        own = distinct(batch, view.reach)
+        own = field.distinct(view.reach)
         fed = 0
-        for lanes in seeds(field.power_loads, view.reach, hard, own):
+        for lanes in field.seeds(field.power_loads, view.reach, hard, own):
             fed |= lanes
         fed &= open_ends
         if not fed:

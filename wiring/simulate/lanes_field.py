@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from wiring.simulate.lanes_batch import Batch, Edge, flood
+from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_pattern import Hanging, hanging
+from wiring.simulate.lanes_region import Edge, flood
 
 Reach = list[list[int]]  # label, node: lanes
 _SAME = 1e-9  # two potentials this close are one [V]: rounding, not physics
@@ -15,16 +16,29 @@ class Field:
     def __init__(self, batch: Batch) -> None:
         self.batch, self.net, self.full = batch, batch.net, batch.full
         self.loads: list[Hanging] = hanging(batch)
-        ends = {node for edges in batch.narrow for _, u, v in edges for node in (u, v)}
-        ends |= {label.node for label in batch.labels} | set(batch.deciding)
-        numbers = frozenset().union(*batch.narrow_numbers) if batch.narrow_numbers else frozenset[int]()
+        ends = {node for part in batch.narrow for node in part.nodes} | set(batch.deciding)
+        numbers = frozenset(number for part in batch.narrow for number in part.numbers)
         self.near_edges = [edge for edge in batch.edges if edge[0] in numbers]
         self.near_loads = [item for item in self.loads if item[1] in ends and item[2] in ends]
         self.stars = self._stars()
         self.power_loads, self.power_edges = self._power()
         self.nothing = [0] * batch.count
+        self.see()
         fuses = batch.by_cause.get("", ())
         self.fuses = sorted(fuses, key=lambda i: self.net.switches[i].rating)
+
+    def see(self) -> None:
+        """What each label can ever come to: asked again when a label was added."""
+        labels, parts = self.batch.labels, self.batch.wide
+        self.seen_by: list[list[int]] = [[] for _ in range(self.batch.count)]
+        for i, part in enumerate(parts):
+            for node in part.nodes:
+                self.seen_by[node].append(i)
+        meets = [(i, j) for j, other in enumerate(labels) for i in self.seen_by[other.node] if i != j]
+        frames = [label.frame for label in labels]
+        #: labels i, j where i may come to the node of j; those of two frames besides
+        self.joints = sorted(meets)
+        self.ties = [(i, j) for i, j in self.joints if frames[i] != frames[j]]
 
     def _stars(self) -> list[tuple[int, list[int]]]:
         """Star point and pins of every three-phase motor."""
@@ -64,15 +78,40 @@ class Field:
         """Lanes in which each node has a label. The star point of a motor with all its pins on
         labels counts as having one: nothing else hangs there."""
         hard = [0] * self.batch.count
-        for one in reach:
+        for one, part in zip(reach, self.batch.wide, strict=False):
             if one is not self.nothing:
-                hard = [h | lanes for h, lanes in zip(hard, one, strict=True)]
+                for node in part.nodes:
+                    hard[node] |= one[node]
         for star, pins in self.stars:
             lanes = self.full
             for pin in pins:
                 lanes &= hard[pin]
             hard[star] |= lanes
         return hard
+
+    def distinct(self, reach: Reach) -> list[int]:
+        """For each label the lanes in which it is not just another name of an earlier one: two
+        frames tied together there share everything they reach."""
+        found = [self.full] * len(reach)
+        for j, i in self.ties:
+            if j < i:
+                node = self.batch.labels[i].node
+                found[i] &= ~(reach[j][node] & reach[i][node])
+        return found
+
+    def seeds(self, loads: list[Hanging], reach: Reach, hard: list[int], own: list[int]) -> list[int]:
+        """For each label the lanes in which it reaches a node without label through some load."""
+        found = [0] * len(reach)
+        for _, a, b in loads:
+            differ = hard[a] ^ hard[b]
+            if not differ:
+                continue
+            for node in (a, b):
+                only = hard[node] & differ
+                if only:
+                    for i in self.seen_by[node]:
+                        found[i] |= reach[i][node] & only
+        return [lanes & mine if lanes else 0 for lanes, mine in zip(found, own, strict=True)]
 
     def shorts(self, reach: Reach) -> int:
         """Lanes in which two labels with different voltages are joined."""
@@ -86,11 +125,10 @@ class Field:
         labels = self.batch.labels
         found: dict[tuple[int, int], int] = {}
         bonds: list[tuple[int, int, int]] = []
-        for i, one in enumerate(labels):
-            for j, other in enumerate(labels):
-                both = reach[i][other.node] & reach[j][other.node] if i != j else 0
-                if not both:
-                    continue
+        for i, j in self.joints:
+            one, other = labels[i], labels[j]
+            both = reach[i][other.node] & reach[j][other.node]
+            if both:
                 if one.frame == other.frame:
                     if abs(one.volts - other.volts) > _SAME:
                         pair = (min(i, j), max(i, j))
@@ -154,11 +192,10 @@ class Spread:
         """For every label the lanes of each node that it is joined to."""
         field = self.field
         batch = field.batch
-        regions, numbers = (
-            (batch.wide, batch.wide_numbers) if self.wide else (batch.narrow, batch.narrow_numbers)
-        )
         found: Reach = []
-        for i, (label, edges) in enumerate(zip(batch.labels, regions, strict=True)):
+        for i, (label, part) in enumerate(
+            zip(batch.labels, batch.wide if self.wide else batch.narrow, strict=True)
+        ):
             live = field.full & ~tripped
             if label.through is not None and label.through[1] < 0:
                 live = 0  # fed through a winding: see lanes_feed
@@ -169,10 +206,10 @@ class Spread:
             known = i < len(self.live) and self.live[i] == live
             if not live:
                 found.append(field.nothing)
-            elif known and self.changed.isdisjoint(numbers[i]):
+            elif known and self.changed.isdisjoint(part.numbers):
                 found.append(self.found[i])
             else:
-                found.append(flood(edges, cond, [(label.node, live)], batch.count))
+                found.append(flood(part, cond, label.node, live, batch.count))
             self.live[i : i + 1] = [live]
         self.changed.clear()
         self.found = found

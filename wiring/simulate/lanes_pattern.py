@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wiring.simulate.lanes_batch import Batch, Edge
+from wiring.simulate.lanes_batch import Batch
+from wiring.simulate.lanes_region import Edge
 from wiring.simulate.motions import Turning, turning
 from wiring.simulate.solve import Solution, solve
 
@@ -77,35 +78,6 @@ def hanging(batch: Batch) -> list[Hanging]:
     return found
 
 
-def distinct(batch: Batch, reach: list[list[int]]) -> list[int]:
-    """For each label the lanes in which it is not just another name of an earlier one: two frames
-    tied together there share everything they reach."""
-    full = (1 << batch.lanes) - 1
-    found = []
-    for i, one in enumerate(batch.labels):
-        same = 0
-        for j in range(i):
-            if batch.labels[j].frame != one.frame:
-                same |= reach[j][one.node] & reach[i][one.node]
-        found.append(full & ~same)
-    return found
-
-
-def seeds(loads: list[Hanging], reach: list[list[int]], hard: list[int], own: list[int]) -> list[int]:
-    """For each label the lanes in which it reaches a node without label through some load."""
-    found = [0] * len(reach)
-    for _, a, b in loads:
-        if hard[a] == hard[b]:
-            continue
-        at_a, at_b = hard[a] & ~hard[b], hard[b] & ~hard[a]
-        for i, one in enumerate(reach):
-            if at_a and one[a]:
-                found[i] |= one[a] & at_a
-            if at_b and one[b]:
-                found[i] |= one[b] & at_b
-    return [lanes & mine for lanes, mine in zip(found, own, strict=True)]
-
-
 def soft(
     batch: Batch, loads: list[Hanging], edges: list[Edge], cond: list[int],
     reach: list[list[int]], hard: list[int], own: list[int], lanes: int,
@@ -113,35 +85,34 @@ def soft(
     """Nodes without label that some label reaches through loads (`touched`), and those reached
     from two different labels (`torn`), as lanes per node."""
     touched, torn = [0] * batch.count, [0] * batch.count
-    floating = [lanes & ~h for h in hard]
+    floating = [lanes & (lanes ^ h) for h in hard]
+    ways = [(cond[i] & floating[u] & floating[v], u, v) for i, u, v in edges]
+    ways += [(floating[u] & floating[v], u, v) for _, u, v in loads]
+    ways = [way for way in ways if way[0]]
+    ends = [(a, b) for _, a, b in loads if floating[a] or floating[b]]
     for one, mine in zip(reach, own, strict=True):
         here = [0] * batch.count
-        for _, a, b in loads:
-            here[b] |= one[a] & floating[b] & mine
-            here[a] |= one[b] & floating[a] & mine
+        for a, b in ends:
+            if one[a]:
+                here[b] |= one[a] & floating[b] & mine
+            if one[b]:
+                here[a] |= one[b] & floating[a] & mine
         if any(here):
-            _spread(edges, loads, cond, floating, here)
+            _spread(ways, here)
             for node, got in enumerate(here):
-                torn[node] |= touched[node] & got
-                touched[node] |= got
+                if got:
+                    torn[node] |= touched[node] & got
+                    touched[node] |= got
     return touched, torn
 
 
-def _spread(
-    edges: list[Edge], loads: list[Hanging], cond: list[int], floating: list[int], here: list[int]
-) -> None:
-    """Let the lanes of `here` run over closed switches and loads, through nodes without label."""
+def _spread(ways: list[tuple[int, int, int]], here: list[int]) -> None:
+    """Let the lanes of `here` run along the ways (lanes, node, node) until nothing changes."""
     again = True
     while again:
         again = False
-        for i, u, v in edges:
-            new = (here[u] ^ here[v]) & cond[i] & floating[u] & floating[v]
-            if new:
-                here[u] |= new
-                here[v] |= new
-                again = True
-        for _, u, v in loads:
-            new = (here[u] ^ here[v]) & floating[u] & floating[v]
+        for lanes, u, v in ways:
+            new = (here[u] ^ here[v]) & lanes
             if new:
                 here[u] |= new
                 here[v] |= new

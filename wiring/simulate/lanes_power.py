@@ -14,12 +14,10 @@ from typing import cast
 from wiring.simulate.lanes_pattern import (
     Ends,
     around,
-    distinct,
     island,
     label_of,
     lane_of,
     leaves,
-    seeds,
     soft,
     turned,
 )
@@ -69,8 +67,8 @@ class _Reader:
         self.cond, self.coils = list(now.cond), list(now.coils)
         self.reach = settler.power(now)
         self.hard = settler.field.hard(self.reach)
-        own = distinct(self.batch, self.reach)
-        found = seeds(settler.field.power_loads, self.reach, self.hard, own)
+        own = settler.field.distinct(self.reach)
+        found = settler.field.seeds(settler.field.power_loads, self.reach, self.hard, own)
         lanes = 0
         for got in found:
             lanes |= got

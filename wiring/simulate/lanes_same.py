@@ -73,12 +73,12 @@ class Likeness:
         """
         batch = Batch(self.board, list(self.board.settings), 8)
         found: set[int] = set()
-        for label, numbers in zip(batch.labels, batch.narrow_numbers, strict=True):
+        for label, part in zip(batch.labels, batch.narrow, strict=True):
             if label.through is None and self.board.network.transformers:
-                found |= numbers
-        for label, numbers in zip(batch.labels, batch.narrow_numbers, strict=True):
+                found |= part.numbers
+        for label, part in zip(batch.labels, batch.narrow, strict=True):
             if label.through is not None:
-                found -= numbers
+                found -= part.numbers
         return frozenset(found)
 
     def of(self, setting: Setting, exact: bool = False) -> Hashable:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_feed import Feeds
 from wiring.simulate.lanes_field import Field, Reach, Spread
-from wiring.simulate.lanes_pattern import around, distinct, lane_of, leaves, seeds, soft, solved
+from wiring.simulate.lanes_pattern import around, lane_of, leaves, soft, solved
 from wiring.simulate.lanes_receiver import LaneReceiver
 
 Operated = Mapping[str, int]
@@ -63,8 +63,8 @@ class Settler:
                 self.stuck[item.name] = lanes
         self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
         self.feeds = Feeds(self.field, self._relabel)
-        moved = {edge[0] for edges in batch.wide for edge in edges}
-        moved -= {edge[0] for edges in batch.narrow for edge in edges}
+        moved = {number for part in batch.wide for number in part.numbers}
+        moved -= {number for part in batch.narrow for number in part.numbers}
         self.drives_power = [
             any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
         ]
@@ -278,9 +278,9 @@ class _Run:
             wanted.append(inside | (maybe & self.coils[k]))
         loads = self.field.loads if self.wide else self.field.near_loads
         hard = self.field.hard(reach)
-        own = distinct(self.batch, reach)
+        own = self.field.distinct(reach)
         once = twice = 0
-        for lanes in seeds(loads, reach, hard, own):
+        for lanes in self.field.seeds(loads, reach, hard, own):
             twice |= once & lanes
             once |= lanes
         if twice:
