@@ -77,8 +77,9 @@ def contact_of(text: str, codes: Collection[str]) -> Rating:
     rating = Rating(source="as written")
     pilots: list[str] = []
     for item in (" ".join(part.split()) for part in text.split(",")):
-        if item.upper() in codes:
-            pilots.append(item.upper())
+        printed = re.split(r" ?/ ?", item.upper())  # B300/R300, as on many relays
+        if all(code in codes for code in printed):
+            pilots += printed
             continue
         for name, value in _figures(item, codes).items():
             if getattr(rating, name) is not None:
@@ -207,11 +208,12 @@ def _motor(text: str, size: str, volts: str, kind: str | None, phases: str | Non
 
 
 def _coil_ac(text: str, inrush: str | None, sealed: str, volts: str) -> Spoken:
-    return Spoken(
-        "coil", text, _positive("--load", volts, "voltage"), True,
-        inrush=_positive("--load", f"{inrush} VA", "apparent power") if inrush else None,
-        sealed=_positive("--load", f"{sealed} VA", "apparent power"),
-    )  # fmt: skip
+    held = _positive("--load", f"{sealed} VA", "apparent power")
+    pulled = _positive("--load", f"{inrush} VA", "apparent power") if inrush else None
+    if pulled is not None and pulled < held:
+        raise RatingError("--load", f'"{text}"', "inrush before sealed, the larger one first: 70/8 VA")
+    volt = _positive("--load", volts, "voltage")
+    return Spoken("coil", text, volt, True, inrush=pulled, sealed=held)
 
 
 def _coil_dc(text: str, size: str, volts: str) -> Spoken:

@@ -20,6 +20,10 @@ from wiring.model.value import Value
 _CLASSES = ((120.0, 132.0), (240.0, 264.0))
 
 
+#: Lowest voltage of the upper column of the direct-current codes, by its heading. [V]
+_DC_UPPER = 301.0
+
+
 @dataclass(frozen=True, slots=True)
 class Limits:
     """make: current it may close onto; breaking: current it may open; running: current of a
@@ -70,6 +74,8 @@ def pilot_code(case: Case, table: Table, code: str) -> PilotCode:
 
     va = get("va")
     at_dc = listed("at")
+    if 600.0 in at_dc:  # on direct current that column holds from 301 V up
+        at_dc[_DC_UPPER] = at_dc.pop(600.0)
     return PilotCode(
         voltage=get("voltage") or 0.0,
         thermal=get("thermal") or 0.0,
@@ -103,22 +109,36 @@ def motor_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
 
 
 def power_limits(case: Case, rated: Rated, volts: float) -> Limits | None:
-    """Limits by a horsepower rating: the full-load current that stands for it and six times that."""
+    """Limits by a horsepower rating: the full-load current that stands for it and six times that.
+
+    Up to 1 hp by the table of small ratings, above by the motor table of the same voltage.
+    """
     name = class_of("motor", volts)
     watts = rated.use(case, name) if name else None
-    table = case.catalog.tables.get("ul-508-motor")
-    if not name or not watts or table is None:
+    if not name or not watts:
         return None
-    column = "v120" if name.endswith("120") else "v240"
-    rows = [
-        (v, c) for row in table.rows if (v := table.cell(row, "power")) and (c := table.cell(row, column))
-    ]
-    within = [(p.si, c) for p, c in rows if p.si <= watts * 1.03]
+    low = name.endswith("120")
+    small = _by_power(case, "ul-508-motor", "v120" if low else "v240")
+    top = max((power for power, _ in small), default=0.0)
+    large = _by_power(case, "nec-430-248", "v115" if low else "v230")
+    rows = [*small, *((power, amps) for power, amps in large if power > top)]
+    within = [(power, amps) for power, amps in rows if power <= watts * 1.03]
     if not within:
         return None
     amps = case.use(max(within, key=_power)[1])
     locked = amps * case.cell("relay-screening", "locked-over-full", "ratio")
     return Limits(locked, locked, amps, f"{watts / 745.7:.2f} hp")
+
+
+def _by_power(case: Case, table: str, column: str) -> list[tuple[float, Value]]:
+    """Rated power [W] and full-load current of each row of a motor table."""
+    found = case.catalog.tables.get(table)
+    rows = found.rows if found else ()
+    return [
+        (power.si, amps)
+        for row in rows
+        if found and (power := found.cell(row, "power")) and (amps := found.cell(row, column))
+    ]
 
 
 def _power(pair: tuple[float, Value]) -> float:

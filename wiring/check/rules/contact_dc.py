@@ -50,12 +50,14 @@ def judge(subject: str, duty: Duty) -> Draft:
         return unknown(
             subject, f"{duty.volts:g} V DC rated, but nothing is said about coils", wanted, *remedies, key=key
         )
-    if rated.has(
-        "resistive", "general", "ac15_120", "ac15_240", "voltage_ac", "pilot", "motor_120", "motor_240", "ac3"
-    ):
+    # a resistive figure alone says nothing of the kind of current; beside an AC rating it is one of AC
+    if rated.has("ac15_120", "ac15_240", "voltage_ac", "pilot", "motor_120", "motor_240", "ac3"):
         return failed(
             subject, f"{duty.volts:g} V DC on a contact rated for AC only", wanted, *remedies, key=key
         )
+    if rated.has("resistive", "general"):
+        found = f"{duty.volts:g} V DC on a contact with an ampere figure that names no voltage"
+        return unknown(subject, found, wanted, *remedies, key=key)
     return unknown(
         subject, f"{duty.volts:g} V DC; the contact's rating is not known", wanted, *remedies, key=key
     )
