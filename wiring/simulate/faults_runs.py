@@ -103,7 +103,8 @@ class Runner:
     def _either(self, name: str, lanes: Lanes, shown: Moves, doubtful: int) -> Moves:
         """What moves in one order of coil changes or in the other; the next moment starts from the first."""
         operated, start = self.last
-        other = lanes_apart.settle(self.settler, operated, start, backwards=True)
+        numbers = [n for n in range(len(self.batch.settings)) if self.batch.cut(doubtful, n)]
+        other = lanes_apart.again(self.settler, operated, start, lanes, numbers)
         differ = 0
         for one, two in zip(lanes.coils, other.coils, strict=True):
             differ |= one ^ two

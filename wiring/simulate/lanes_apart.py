@@ -28,6 +28,14 @@ def settle(settler: Settler, operated: Operated, start: Lanes, backwards: bool =
     return part.put(now, again)
 
 
+def again(settler: Settler, operated: Operated, start: Lanes, now: Lanes, numbers: list[int]) -> Lanes:
+    """`now` with some fault sets, by their place, settled in the opposite order of coil changes."""
+    if 2 * len(numbers) > len(settler.batch.settings):
+        return settle(settler, operated, start, backwards=True)
+    part = _Part(settler, numbers)
+    return part.put(now, settle(part.settler, part.taken_all(operated), part.start(start), backwards=True))
+
+
 class _Part:
     """Some fault sets of a batch as a batch of their own."""
 

@@ -17,6 +17,8 @@ from wiring.simulate.lanes_pattern import around, lane_of, leaves, soft, solved
 from wiring.simulate.lanes_receiver import LaneReceiver
 
 Operated = Mapping[str, int]
+#: A coil, its two nodes, and pairs of labels with whether the coil comes in on them.
+Decided = tuple[int, int, int, list[tuple[int, int, bool]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,7 @@ class Settler:
             lanes = batch.holding("stuck", item.name)
             if lanes:
                 self.stuck[item.name] = lanes
+        self.live_pairs: dict[tuple[bool, ...], list[Decided]] = {}
         self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
         self.feeds = Feeds(self.field, self._relabel)
         moved = {number for part in batch.wide for number in part.numbers}
@@ -77,17 +80,33 @@ class Settler:
 
     def _relabel(self) -> None:
         """A label was added: find again which two labels bring a coil in."""
+        self.live_pairs.clear()
         self.pairs = [self._pairs(k) for k, _, _ in self.deciding]
 
     def _pairs(self, k: int) -> list[tuple[int, int, bool]]:
-        """(label, label, it comes in) for every two labels that make a coil come in or may hold it."""
+        """(label, label, it comes in) for every two labels that can come to both ends of a coil and
+        make it come in or may hold it."""
         coil, labels = self.net.coils[k], self.batch.labels
+        _, a, b = self.deciding[k]
         found = []
-        for i, one in enumerate(labels):
-            for j, other in enumerate(labels):
+        for i in self.field.seen_by[a]:
+            for j in self.field.seen_by[b]:
+                one, other = labels[i], labels[j]
                 volts = abs(one.volts - other.volts) * (1 + 1e-9)
                 if i != j and one.frame == other.frame and volts >= coil.drop_out:
                     found.append((i, j, volts >= coil.pick_up))
+        return found
+
+    def decided(self, reach: Reach) -> list[Decided]:
+        """Coils with the pairs of `_pairs` whose labels are both alive."""
+        nothing = self.field.nothing
+        live = tuple(one is not nothing for one in reach)
+        found = self.live_pairs.get(live)
+        if found is None:
+            found = self.live_pairs[live] = [
+                (k, a, b, [pair for pair in pairs if live[pair[0]] and live[pair[1]]])
+                for (k, a, b), pairs in zip(self.deciding, self.pairs, strict=True)
+            ]
         return found
 
     def run(self, operated: Operated, start: Lanes, backwards: bool = False) -> Lanes:
@@ -197,6 +216,8 @@ class _Run:
         taken = 0
         changed = []
         for k in self.order:
+            if not pending[k] and not self.waiting[k]:
+                continue
             turn = pending[k] & ~taken
             self.met |= self.waiting[k] & ~pending[k]
             self.waiting[k] = pending[k] & taken
@@ -266,7 +287,7 @@ class _Run:
     # -- voltages -----------------------------------------------------------------------------
     def _targets(self, reach: Reach) -> list[int]:
         wanted = []
-        for (k, a, b), pairs in zip(self.s.deciding, self.s.pairs, strict=True):
+        for k, a, b, pairs in self.s.decided(reach):
             inside = maybe = 0
             for i, j, comes_in in pairs:
                 both = reach[i][a] & reach[j][b]
@@ -322,8 +343,11 @@ class _Run:
         for k, lanes in enumerate(wanted):
             if off and k in self.s.supplies:
                 lanes &= ~off
-            lanes = (lanes | batch.coil_in[k]) & ~batch.coil_out[k]
+            lanes |= batch.coil_in[k]
+            if batch.coil_out[k]:
+                lanes &= ~batch.coil_out[k]
             for other, where in batch.against[k]:
-                lanes &= ~(self.coils[other] & where & ~self.coils[k])
+                if lanes and self.coils[other]:
+                    lanes &= ~(self.coils[other] & where & ~self.coils[k])
             found.append(lanes)
         return found
