@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from wiring import pipeline
+from wiring.model.finding import Verdict
 from wiring.model.job import Answer
 from wiring.model.plan import Plan
 from wiring.sheets.contact_ratings import contact_ratings
@@ -29,12 +30,23 @@ def rows_of(sheet: Sheet, title: str = "") -> list[tuple[str, ...]]:
 
 
 def test_every_finding_is_printed_once(malt: Plan) -> None:
-    """Objections, passes, later and not applicable: as many rows as there are findings."""
-    sheet = findings(Material(malt))
-    report = malt.report
-    titles = ("Objections", "Without objection", "To show later", "Not applicable")
-    printed = sum(len(rows_of(sheet, title)) for title in titles)
-    assert printed == len(report.findings) + len(report.to_show)
+    """Each finding stands with its rule and subject in the part of its verdict, with its source."""
+    sheet, report = findings(Material(malt)), malt.report
+    bad, good = rows_of(sheet, "Objections"), rows_of(sheet, "Without objection")
+    told = {(row[0], name): row for row in good for name in row[1].split("; ")}
+    known = dict(rows_of(sheet, "Sources of what was without objection"))
+    passed = [f for f in report.findings if f.verdict is Verdict.PASS]
+    assert sum(row[1].count("; ") + 1 for row in good) == len(passed)
+    for finding in passed:
+        about = " (hoist as found)" if finding.about == "before" else ""
+        row = told[finding.rule, finding.subject + about]
+        assert finding.wanted in row[3] and finding.source in known[finding.rule]
+    objections = [f for f in report.findings if f.verdict in (Verdict.FAIL, Verdict.UNKNOWN)]
+    assert [(row[1], row[3]) for row in bad] == [(f.rule, f.found) for f in objections]
+    assert all(f.source in row[5] for f, row in zip(objections, bad, strict=True))
+    aside = [f for f in report.findings if f.verdict is Verdict.NOT_APPLICABLE]
+    assert len(rows_of(sheet, "Not applicable")) == len(aside)
+    assert len(rows_of(sheet, "To show later")) == len(report.to_show)
 
 
 def test_every_clause_of_the_region_has_an_answer(malt: Plan, malt_material: Material) -> None:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
 from tests.sheets.conftest import planned
+from wiring.draw import Drawing, drawing
+from wiring.files import load_catalog, load_job
 from wiring.model.finding import Verdict
-from wiring.model.plan import Plan
-from wiring.pipeline import material
+from wiring.model.job import Parts
+from wiring.model.plan import Counts, Plan, Report
+from wiring.pipeline import circuits, material
 from wiring.sheets.commissioning import commissioning
 from wiring.sheets.connections import connections
 from wiring.sheets.loose import loose_files
@@ -21,6 +26,7 @@ from wiring.sheets.pack import sheets_of
 from wiring.sheets.sheet import Labels, Material, Table, Text
 from wiring.sheets.wire_labels import wire_labels
 from wiring.sheets.wire_list import wire_list
+from wiring.sheets.wires import new_wires
 
 
 def table_of(text: str, *columns: str) -> list[tuple[str, ...]]:
@@ -68,11 +74,72 @@ def proved(plan: Plan) -> set[frozenset[str]]:
     return joined(tuple(p.pins[:2]) for p in plan.after.parts if p.kind == "wire")  # type: ignore[misc]
 
 
-@pytest.mark.parametrize("name", ["malt", "gantry"])
-def test_netlist_of_the_wire_list_is_the_proved_one(name: str, request: pytest.FixtureRequest) -> None:
-    """Somebody who wires by the list builds the circuit that was proved."""
-    plan: Plan = request.getfixturevalue(name)
+TESTS = Path(__file__).resolve().parents[1]
+JOBS = sorted(
+    [*(TESTS / "jobs").glob("*/*.toml"), *(TESTS.parent / "catalogs" / "demo").glob("*.toml")],
+    key=lambda file: file.name,
+)
+JOBS = [file for file in JOBS if "[job]" in file.read_text("utf-8")]
+
+
+def unjudged(file: Path) -> Plan:
+    """A plan with both circuits, without behaviour and findings: all that the wire list needs."""
+    job = load_job(str(file))
+    catalog = load_catalog(file.parent)
+    report = Report(Verdict.PASS, "design", (), (), Counts(1, 0, 0, 0), Counts(), 1, ())
+    return Plan(job, catalog, *circuits(job, catalog), None, report, "0123456789ab", Parts(), "shown", "")
+
+
+@pytest.mark.parametrize("file", JOBS, ids=[file.stem for file in JOBS])
+def test_netlist_of_the_wire_list_is_the_proved_one(file: Path) -> None:
+    """Somebody who wires any job by its list builds the circuit that was proved."""
+    plan = unjudged(file)
+    assert plan.after is not None and len(proved(plan)) > 5
     assert from_papers(plan) == proved(plan)
+
+
+@pytest.mark.parametrize("file", JOBS, ids=[file.stem for file in JOBS])
+def test_labels_and_connection_diagram_show_the_wires_of_the_list(file: Path) -> None:
+    """Each wire to lay has both its labels, and stands in the connection diagram with its two ends."""
+    plan = unjudged(file)
+    assert plan.after is not None
+    labels = Counter(label[1:] for b in wire_labels(Material(plan)).blocks if isinstance(b, Labels)
+                     for label in b.labels if not b.wide)  # fmt: skip
+    seat = plan.after.aliases
+    drawn = Counter(
+        frozenset(point for point, _ in pins)
+        for name, pins in ends_drawn(drawing(plan, "connections")).items()
+        if not name.startswith("core:")
+    )
+    listed: Counter[frozenset[str]] = Counter()
+    for row in new_wires(plan):
+        assert labels[(row.from_, f"to {row.to}")] and labels[(row.to, f"to {row.from_}")]
+        listed[frozenset({seat.get(row.from_, row.from_), seat.get(row.to, row.to)})] += 1
+    assert sum(labels.values()) == 2 * len(new_wires(plan))
+    assert listed == drawn
+
+
+def ends_drawn(made: Drawing) -> dict[str, set[tuple[str, int]]]:
+    """Wire to the terminals at which the connection diagram prints its ends, by block and print."""
+    found: dict[str, set[tuple[str, int]]] = {}
+    for sheet in made.sheets:
+        for strip in sheet.body.symbols:
+            block = strip.parts[0]
+            rows = sorted((t.y, t.text) for t in strip.texts if t.role == "terminal")
+            for pin in strip.pins:
+                print_ = [text for y, text in rows if y <= pin.y + 1.5][-1]
+                found.setdefault(pin.refs[0][0], set()).add((point_of(block, print_), pin.refs[0][1]))
+    return found
+
+
+def point_of(block: str, print_: str) -> str:
+    """The point that a print in a block of the connection diagram stands for."""
+    if block == "hoist" and ":" in print_:
+        return print_
+    if block == "cord tail":
+        return f"core:{print_}"
+    unit, colon, rest = print_.partition(":")
+    return f"{block}.{unit}:{rest}" if colon else f"{block}:{print_}"
 
 
 def test_a_wire_left_out_is_noticed(malt: Plan) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wiring.model.finding import Finding, Verdict
 from wiring.sheets.contact_ratings import figure
 from wiring.sheets.findings_text import OBJECTIONS
@@ -9,19 +11,20 @@ from wiring.sheets.sheet import Block, Material, Sheet, Table, Text, head_of
 from wiring.sheets.weak import used
 from wiring.sheets.words import sign
 
-COLUMNS = (
-    "Verdict", "Danger", "Rule", "Subject", "Found", "Wanted", "Numbers", "Source (basis), rests on",
-    "Next step, place",
+BAD = (
+    "Verdict, danger", "Rule", "Subject", "Found", "Wanted", "Source (basis), rests on", "Next step, place",
 )  # fmt: skip
+GOOD = ("Rule", "Subject", "Found", "Wanted", "Rests on")
 
 
 def findings(material: Material) -> Sheet:
     """Objections first; passes and the not applicable after them; values used at the end."""
     report = material.plan.report
     blocks: list[Block] = [Text(f"{report.rules_run} rules run. In each part: by danger, then by margin.")]
-    bad = tuple(row_of(f) for f in report.findings if f.verdict in OBJECTIONS)
-    good = tuple(row_of(f)[2:-1] for f in report.findings if f.verdict is Verdict.PASS)
-    blocks += [Table(COLUMNS, bad, "Objections"), Table(COLUMNS[2:-1], good, "Without objection")]
+    bad = tuple(bad_row(f) for f in report.findings if f.verdict in OBJECTIONS)
+    good = [f for f in report.findings if f.verdict is Verdict.PASS]
+    blocks += [Table(BAD, bad, "Objections"), Table(GOOD, good_rows(good), "Without objection")]
+    blocks.append(Table(("Rule", "Source (basis)"), sources(good), "Sources of what was without objection"))
     later = tuple((f.rule, f.due, f.found or f.wanted) for f in report.to_show)
     blocks.append(Table(("Rule", "Due at", "What"), later, "To show later"))
     aside = tuple(
@@ -42,23 +45,51 @@ def findings(material: Material) -> Sheet:
     return Sheet("findings", "Findings in full", tuple(blocks), head_of(material.plan), landscape=True)
 
 
-def row_of(finding: Finding) -> tuple[str, ...]:
-    about = " (hoist as found)" if finding.about == "before" else ""
+def bad_row(finding: Finding) -> tuple[str, ...]:
+    """An objection with all there is to it."""
+    where = f" [{finding.where}]" if finding.where else ""
+    rests = f"; rests on {', '.join(finding.rests_on)}" if finding.rests_on else ""
+    return (
+        f"{sign(finding.verdict)}, danger {finding.danger}",
+        finding.rule,
+        subject(finding),
+        finding.found,
+        wanted(finding),
+        f"{source(finding)}{rests}",
+        f"{finding.remedy}{where}",
+    )
+
+
+def good_rows(found: Sequence[Finding]) -> tuple[tuple[str, ...], ...]:
+    """Findings without objection; those that say the same of several subjects share a row."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for f in found:
+        key = (f.rule, f.found, wanted(f), ", ".join(f.rests_on))
+        alike.setdefault(key, []).append(subject(f))
+    return tuple((rule, "; ".join(subjects), *rest) for (rule, *rest), subjects in alike.items())
+
+
+def sources(found: Sequence[Finding]) -> tuple[tuple[str, str], ...]:
+    """Every rule with its sources, each once, in the order of their first findings."""
+    known: dict[str, dict[str, None]] = {}
+    for f in found:
+        known.setdefault(f.rule, {})[source(f)] = None
+    return tuple((rule, "; ".join(texts)) for rule, texts in known.items())
+
+
+def source(finding: Finding) -> str:
+    return f"{finding.source} ({finding.basis})"
+
+
+def subject(finding: Finding) -> str:
+    return finding.subject + (" (hoist as found)" if finding.about == "before" else "")
+
+
+def wanted(finding: Finding) -> str:
+    """What was wanted, and the numbers it was compared by."""
     numbers = [text for text in (figure(finding.measured, finding.unit),) if text]
     if finding.limit is not None:
         numbers.append(f"{finding.sense or 'limit'} {figure(finding.limit, finding.unit)}")
     if finding.margin is not None:
         numbers.append(f"margin {finding.margin * 100:.0f} %")
-    rests = f"; rests on {', '.join(finding.rests_on)}" if finding.rests_on else ""
-    where = f" [{finding.where}]" if finding.where else ""
-    return (
-        sign(finding.verdict),
-        str(finding.danger),
-        finding.rule,
-        f"{finding.subject}{about}",
-        finding.found,
-        finding.wanted,
-        ", ".join(numbers),
-        f"{finding.source} ({finding.basis}){rests}",
-        f"{finding.remedy}{where}",
-    )
+    return finding.wanted + (f" ({', '.join(numbers)})" if numbers else "")

@@ -56,8 +56,16 @@ def document(sheets: tuple[Sheet, ...], date: datetime.date, paper: str, folder:
         "month": date.month,
         "day": date.day,
         "paper": PAPERS[paper],
+        "drawings": drawings_note(sheets),
         "sheets": [_sheet(sheet, folder) for sheet in sheets],
     }
+
+
+def drawings_note(sheets: tuple[Sheet, ...]) -> str:
+    """At what size the drawings are to be printed; "" without drawings."""
+    figures = [block for sheet in sheets for block in sheet.blocks if isinstance(block, Figure)]
+    sizes = sorted({f"{figure.width:.0f} x {figure.height:.0f} mm" for figure in figures})
+    return f"Drawings are sheets of {' and '.join(sizes)}: print them at that size." if sizes else ""
 
 
 def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from wiring.files.quantity import show
-from wiring.model.circuit import Part
+from wiring.model.circuit import Circuit, Part
 from wiring.model.entry import Catalog
 from wiring.model.job import Cable, Connection
 from wiring.model.plan import Plan
@@ -87,8 +88,9 @@ def staying_wires(plan: Plan) -> tuple[WireRow, ...]:
     if plan.after is None:
         return ()
     laid = {row.id for row in new_wires(plan)}
+    ends = _lone_ends(plan.after)
     return tuple(
-        _stays(part)
+        _stays(part, ends)
         for part in plan.after.parts
         if part.kind == "wire" and part.name not in laid and not _laid(part, laid)
     )
@@ -100,13 +102,22 @@ def _laid(part: Part, laid: set[str]) -> bool:
     return base in laid and tail.isdigit()
 
 
-def _stays(part: Part) -> WireRow:
-    if part.cable:
-        status = "spare, not landed"
-    else:
-        status = "stays" if part.owner in ("hoist", "core", "plug") else "inside the device"
+def _lone_ends(circuit: Circuit) -> frozenset[str]:
+    """Ends of cores and conductors on which nothing else sits."""
+    count = Counter(pin for part in circuit.parts for pin in part.pins)
+    free = {p.name for p in circuit.points if p.zone in ("cord", "cable")}
+    return frozenset(pin for pin, n in count.items() if n == 1 and pin in free)
+
+
+def _stays(part: Part, lone: frozenset[str]) -> WireRow:
     if part.role == "jumper":
         status = "jumper fitted"
+    elif part.cable and part.owner != "core":
+        status = "spare, not landed"
+    elif part.owner not in ("hoist", "core", "plug"):
+        status = "inside the device"
+    else:
+        status = "stays; insulate and tag its free end" if lone & set(part.pins) else "stays"
     return WireRow(
         part.name, part.pins[0], part.pins[1], part.number or "none", part.size or "as found",
         part.colour or "as found", "as found", "", "", status,
