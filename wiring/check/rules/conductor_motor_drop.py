@@ -9,8 +9,10 @@ from wiring.calc.drop import drop_fraction, starting_voltage
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, compared
 from wiring.check.loads import locked_a, source_volts, steady_a
+from wiring.check.nets import behind
 from wiring.check.rule import iec, rule, us
 from wiring.check.runs import Run, ohm_per_m, runs, wanted_length, wanted_size
+from wiring.check.states import command, commands, settled_at
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor
 
@@ -32,27 +34,45 @@ from wiring.model.circuit import Motor
     wants="behaviour",
 )
 def check(case: Case) -> Iterable[Draft]:
-    found = []
-    for motor in case.after.motors:
-        way = [r for r in runs(case) if not r.earth and any(x.motor is motor for x in r.loads)]
-        if way:
-            found.append((motor.name, (motor, way)))
+    found = [(m.name, (m, ways)) for m in case.after.motors if (ways := ways_of(case, m))]
     return case.each(found, lambda s, item: judge(case, s, *item))
 
 
-def judge(case: Case, subject: str, motor: Motor, way: list[Run]) -> Draft:
-    """One motor over its longest phase and back."""
+def ways_of(case: Case, motor: Motor) -> list[list[Run]]:
+    """The conductors on the way to a motor and back, for each command that runs it: the core of the other
+    direction carries nothing meanwhile."""
+    able = [r for r in runs(case) if not r.earth and any(x.motor is motor for x in r.loads)]
+    found = []
+    for bare, motions in commands(case.after).items():
+        if able and set(motions) & {motor.positive, motor.negative}:
+            closed = settled_at(case, "after", command(case, "after", bare)).closed
+            way = [r for r in able if any(p.name in motor.parts for p in behind(case.after, closed, r.name))]
+            found += [way] if way else []
+    return found or ([able] if able else [])
+
+
+def loop_ohms(case: Case, motor: Motor, way: list[Run]) -> float:
+    """Resistance that a motor's current meets there and back. [ohm]"""
+    ohms = sorted((ohm_per_m(case, r) * wanted_length(r) for r in way), reverse=True)
+    if motor.kind != "three-phase":
+        return math.fsum(ohms)
+    # each phase of a three-phase motor has its own conductors; one of them counts, times root three
+    return math.sqrt(3.0) * ohms[0] * max(1, len(ohms) // 3)
+
+
+def judge(case: Case, subject: str, motor: Motor, ways: list[list[Run]]) -> Draft:
+    """One motor over its longest phase and back, in its worse direction."""
+    loops = [(loop_ohms(case, motor, way), way) for way in ways]
+    loop, way = max(loops, key=lambda pair: pair[0])
     load = next(x for x in way[0].loads if x.motor is motor)
     amps = steady_a(case, case.after, load)
-    three = motor.kind == "three-phase"
-    ohms = sorted((ohm_per_m(case, r) * wanted_length(r) for r in way), reverse=True)
-    # each phase of a three-phase motor has its own conductors; one of them counts, times root three
-    loop = math.sqrt(3.0) * ohms[0] * max(1, len(ohms) // 3) if three else math.fsum(ohms)
     volts = case.of_or_none(motor, "voltage") or source_volts(case, case.after)
     share = drop_fraction(amps * loop, volts)
     limit = (case.cell("hoist-practice", "motor-drop-us", "ratio") if case.region == "us"
              else case.cell("iec-60204-1-limits", "drop", "ratio"))  # fmt: skip
-    starting = starting_voltage(volts, loop, locked_a(case, case.after, motor), 0.6)
+    own = case.of_or_none(motor, "locked_power_factor")
+    start_pf = own if own is not None else case.cell("relay-screening", "start-power-factor", "ratio")
+    starting = starting_voltage(volts, loop, locked_a(case, case.after, motor), start_pf)
     lengths = " + ".join(f"{wanted_size(r)} {show(wanted_length(r), 'm', case.region)}" for r in way)
     path = (f"{lengths}: {loop:.3f} ohm x {show(amps, 'A')} = {show(amps * loop, 'V', toward='up')}; "
             "starting "
