@@ -7,6 +7,7 @@ so that nothing meets anything else later.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -233,7 +234,7 @@ def many_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
     pitch = 8.0
 
     def place(seat: Seat) -> XY:
-        middle = sum(seat.across) / len(seat.across)
+        middle = math.fsum(seat.across) / len(seat.across)
         if style.down:
             return (middle - CELL / 2, seat.start + lead)
         return (seat.start + lead, middle - CELL / 2)

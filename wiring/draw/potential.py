@@ -7,6 +7,7 @@ with the fewest neighbours first.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
@@ -26,7 +27,7 @@ def potentials(pairs: Iterable[tuple[int, int]], live: set[int], back: set[int])
         free.discard(net)
         around = near.pop(net)
         taken.append((net, around))
-        total = sum(around.values())
+        total = math.fsum(around.values())
         for other in around:
             del near[other][net]
         ends = sorted(around)
@@ -37,6 +38,6 @@ def potentials(pairs: Iterable[tuple[int, int]], live: set[int], back: set[int])
     found = dict(fixed)
     for net, around in reversed(taken):
         known = [(found[other], g) for other, g in around.items()]
-        total = sum(g for _, g in known)
-        found[net] = sum(v * g for v, g in known) / total if total else 0.5
+        total = math.fsum(g for _, g in known)
+        found[net] = math.fsum(v * g for v, g in known) / total if total else 0.5
     return found

@@ -9,6 +9,7 @@ never falls on a corner, so that a dot is the only thing that joins.
 from __future__ import annotations
 
 import itertools
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -114,7 +115,7 @@ def _feed_column(plan: Plan, busy: set[tuple[int, int]], net: int, a: int, b: in
 def _lane(plan: Plan, lanes: dict[int, list[set[int]]], net: int, a: int, b: int) -> Spot:
     """The nearest gap, and its first lane that is free in these rows."""
     near = [port.spot.column for port in (*plan.ports[a][net], *plan.ports[b][net])]
-    middle = sum(near) / len(near) if near else 0.0
+    middle = math.fsum(near) / len(near) if near else 0.0
     rows = set(range(a, b))
     gaps = [gap for gap in range(-1, plan.columns) if not any((row, gap) in plan.inside for row in rows)]
 

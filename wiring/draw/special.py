@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
@@ -223,7 +224,7 @@ def bridge_cell(item: Item, shape: Shape, labels: Labels, style: Style) -> Cell:
 
     def draw(seat: Seat) -> Symbol:
         ink = Ink()
-        middle = sum(seat.across) / 2
+        middle = math.fsum(seat.across) / 2
         if style.down:
             corner = (middle - CELL / 2, seat.start + lead - top)
         else:
