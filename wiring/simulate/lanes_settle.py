@@ -71,12 +71,28 @@ class Settler:
         self.drives_power = [
             any(i in moved for i in batch.by_cause.get(f"coil:{c.name}", ())) for c in self.net.coils
         ]
+        self.cond = [0] * len(self.net.switches)  # as the last run left them, with what moved them
+        self.causes: dict[str, int] = {}
+        self.spreads = {wide: Spread(self.field, wide) for wide in (False, True)}
+        self.switches = self._switches()
         self.solves = 0
         self.parts: dict[tuple[int, ...], Settler] = {}  # see lanes_apart
         self.last: Lanes | None = None
         self.last_near: Reach = []
         self.last_power: Reach = []
         self.doubt = 0
+
+    def _switches(self) -> dict[str, list[tuple[int, bool, int, int]]]:
+        """Cause to its switches: number, whether it opens them, lanes held closed, lanes held open."""
+        batch, switches = self.batch, self.net.switches
+        return {
+            cause: [
+                (i, not cause or switches[i].part.form == "NC", batch.held_closed.get(i, 0),
+                 batch.held_open.get(i, 0))
+                for i in numbers
+            ]
+            for cause, numbers in batch.by_cause.items()
+        }  # fmt: skip
 
     def _relabel(self) -> None:
         """A label was added: find again which two labels bring a coil in."""
@@ -160,7 +176,7 @@ class _Run:
         self.tripped = start.tripped
         self.shorts = self.met = self.hold = self.doubt = 0
         self.waiting, self.once = [0] * len(self.coils), [0] * len(self.coils)
-        self.near, self.whole = Spread(self.field, wide), Spread(self.field, True)
+        self.near, self.whole = settler.spreads[wide], settler.spreads[True]
         self.powered = self._powered()
         self.outputs, self.words = settler.receiver.step(lit, self.powered, start.words, start.outputs)
         self.cond = self._conditions()
@@ -248,20 +264,29 @@ class _Run:
 
     # -- switches -----------------------------------------------------------------------------
     def _conditions(self) -> list[int]:
-        self.cond = [0] * len(self.net.switches)
+        """The switches as they are now; those that no cause moves since the last run are left alone."""
+        self.cond, known = self.s.cond, self.s.causes
         causes = dict(self.lit)
         causes.update({f"coil:{c.name}": n for c, n in zip(self.net.coils, self.coils, strict=True)})
         causes.update({f"output:{name}": lanes for name, lanes in self.outputs.items()})
-        for cause in self.batch.by_cause:
-            self._switch(cause, causes.get(cause, 0))
+        for cause in self.s.switches:
+            lanes = causes.get(cause, 0)
+            if not cause or known.get(cause) != lanes:  # no cause: fuses
+                self._switch(cause, lanes)
         return self.cond
 
     def _switch(self, cause: str, lanes: int) -> None:
-        batch = self.batch
-        for i in batch.by_cause.get(cause, ()):
-            closed = self.full ^ lanes if not cause or self.net.switches[i].part.form == "NC" else lanes
-            closed |= batch.held_closed.get(i, 0)
-            self._set(i, closed & ~batch.held_open.get(i, 0) & ~self.blown.get(i, 0))
+        self.s.causes[cause] = lanes
+        other = self.full ^ lanes
+        for i, inverted, held_closed, held_open in self.s.switches.get(cause, ()):
+            closed = other if inverted else lanes
+            if held_closed:
+                closed |= held_closed
+            if held_open:
+                closed &= ~held_open
+            if i in self.blown:
+                closed &= ~self.blown[i]
+            self._set(i, closed)
 
     def _set(self, i: int, lanes: int) -> None:
         if self.cond[i] != lanes:
