@@ -10,8 +10,8 @@ from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.loads import alternating, coil_volts, sealed_va
 from wiring.check.nets import Net
 from wiring.check.rule import both, rule
-from wiring.check.rules.conductor_coil_drop import along
-from wiring.check.runs import Run, wanted_length
+from wiring.check.rules.conductor_coil_drop import along, one_way
+from wiring.check.runs import Run
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -44,7 +44,7 @@ def check(case: Case) -> Iterable[Draft]:
 def judge(case: Case, subject: str, coil: Part) -> Draft:
     """One coil."""
     way = along(case, coil)
-    metres = max(wanted_length(r) for r in way) if way else 0.0
+    metres = one_way(way)
     per_metre = case.cell("cable-capacitance", "three-wire", "c")
     farad = metres * per_metre + across_contacts(case)
     limit = largest(case, coil)

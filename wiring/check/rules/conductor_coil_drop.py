@@ -10,7 +10,9 @@ from wiring.calc.drop import Stretch, path_drop
 from wiring.calc.transformer import sag
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
-from wiring.check.loads import alternating, coil_volts, inrush_va, power_factor, sealed_va, source_volts
+from wiring.check.loads import alternating, coil_volts, inrush_va, power_factor, source_volts, steady_a
+from wiring.check.nets import behind
+from wiring.check.protecting import closed_with
 from wiring.check.rule import iec, rule, us
 from wiring.check.runs import Run, ohm_per_m, runs, wanted_length, wanted_size
 from wiring.check.sources import feeders
@@ -43,8 +45,27 @@ def check(case: Case) -> Iterable[Draft]:
 
 
 def along(case: Case, coil: Part) -> list[Run]:
-    """Conductors on the way to a coil and back."""
-    return [r for r in runs(case) if not r.earth and any(x.name == coil.name for x in r.loads)]
+    """Conductors on the way to a coil and back, in the state that feeds it most."""
+    key = ("along", coil.name)
+    if key not in case.facts.cache:
+        closed = closed_with(case, coil)
+        case.facts.cache[key] = [
+            r for r in runs(case)
+            if not r.earth and any(p.name == coil.name for p in behind(case.after, closed, r.name))
+        ]  # fmt: skip
+    found: list[Run] = case.facts.cache[key]
+    return found
+
+
+def one_way(way: Iterable[Run]) -> float:
+    """Length of a way there, every cable on it once. [m]"""
+    return math.fsum({r.cable: wanted_length(r) for r in way}.values())
+
+
+def beside(case: Case, coil: Part, run: Run) -> float:
+    """Current of everything else on a conductor while a coil pulls in; a motor starts after its coil. [A]"""
+    others = [x for x in run.loads if x.name != coil.name and x.kind in ("coil", "receiver", "lamp", "input")]
+    return sum(steady_a(case, case.after, x) for x in others)
 
 
 def judge(case: Case, subject: str, coil: Part) -> Draft:
@@ -59,8 +80,7 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     nominal, sagged, source = fed_with(case, coil, inrush, pf)
     way = along(case, coil)
     ohms = [ohm_per_m(case, r) * wanted_length(r) for r in way]
-    shared = [sum(sealed_va(case, x.part) / coil_volts(case, x.part) for x in r.loads
-                  if x.kind == "coil" and x.name != coil.name) for r in way]  # fmt: skip
+    shared = [beside(case, coil, r) for r in way]
     own = inrush / volts
     start = nominal * low * sagged
     others = path_drop(Stretch(1.0, ohm, amps) for ohm, amps in zip(ohms, shared, strict=True))

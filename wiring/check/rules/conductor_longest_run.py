@@ -8,11 +8,11 @@ from wiring.calc.capacitance import longest_run_capacitance
 from wiring.calc.coil import coil_impedance, longest_run_exact
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, compared
-from wiring.check.loads import alternating, coil_volts, inrush_va
+from wiring.check.loads import alternating, coil_volts, inrush_va, power_factor
 from wiring.check.rule import both, rule
 from wiring.check.rules.conductor_capacitance import across_contacts, largest
-from wiring.check.rules.conductor_coil_drop import along, fed_with
-from wiring.check.runs import ohm_per_m, wanted_length, wanted_size
+from wiring.check.rules.conductor_coil_drop import along, fed_with, one_way
+from wiring.check.runs import ohm_per_m, wanted_size
 from wiring.files.quantity import show
 from wiring.model.circuit import Part
 
@@ -40,14 +40,10 @@ def judge(case: Case, subject: str, coil: Part) -> Draft:
     """One coil."""
     way = along(case, coil)
     thin = min(way, key=lambda r: wanted_size(r).area_m2)
-    metres = max(wanted_length(r) for r in way)
+    metres = one_way(way)
     volts, inrush = coil_volts(case, coil), inrush_va(case, coil)
     ac = alternating(case.after, coil)
-    pf = (
-        (case.of_or_none(coil, "inrush_pf") or case.cell("coil-power-factor", "inrush-iec", "power_factor"))
-        if ac
-        else 1.0
-    )
+    pf = power_factor(case, case.after, coil, "inrush")
     pick = case.of_or_none(coil, "pick_up") or case.cell("coil-limits", "pick-up", "ac" if ac else "dc")
     low = 1.0 - case.amount(case.job.supply.tolerance, "supply.tolerance", "ask the utility", "1")
     nominal, sagged, _ = fed_with(case, coil, inrush, pf)
