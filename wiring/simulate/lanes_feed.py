@@ -12,8 +12,8 @@ from typing import cast
 
 from wiring.simulate.lanes_field import Field, Reach
 from wiring.simulate.lanes_pattern import (
+    Islands,
     around,
-    island,
     label_of,
     lane_of,
     leaves,
@@ -39,14 +39,17 @@ class Feeds:
     def __init__(self, field: Field, relabel: Callable[[], None]) -> None:
         self.field, self.batch, self.net = field, field.batch, field.net
         self.relabel = relabel
+        self.pins = [(self.batch.node[t.p1], self.batch.node[t.p2]) for t in self.net.transformers]
 
     def complete(self, reach: Reach, cond: list[int], coils: list[int]) -> None:
         """Add to `reach` what such secondaries feed."""
         view = _View(reach, cond, coils, [])
         for number, (lanes, bits) in self._hanging(view).items():
             fed: dict[int, int] = {}
+            power = self.field.power_loads, self.field.power_edges
+            islands = Islands(self.batch, *power, cond, coils, reach, view.touched)
             for leaf in leaves(lanes, bits):
-                volts = self._volts(number, view, lane_of(leaf))
+                volts = self._volts(number, view, islands, lane_of(leaf))
                 if volts > 0.0:
                     label = self.batch.odd_secondary(number, volts)
                     fed[label] = fed.get(label, 0) | leaf
@@ -71,30 +74,27 @@ class Feeds:
         found: dict[int, tuple[int, list[int]]] = {}
         loads, edges = self.field.power_loads, self.field.power_edges
         for number, lanes in self._fed(view):
-            t = self.net.transformers[number]
-            pins = self.batch.node[t.p1], self.batch.node[t.p2]
-            labels = [one[pin] for one in view.reach for pin in pins]
+            labels = [one[pin] for one in view.reach for pin in self.pins[number]]
             found[number] = lanes, [*around(edges, loads, view.cond, view.reach, view.touched), *labels]
         return found
 
     def unfed(self, reach: Reach) -> int:
         """Lanes in which some primary has an end without a source terminal."""
         total = 0
-        for t in self.net.transformers:
-            ends = [0, 0]
+        for p1, p2 in self.pins:
+            one_end = other_end = 0
             for one in reach:
-                ends[0] |= one[self.batch.node[t.p1]]
-                ends[1] |= one[self.batch.node[t.p2]]
-            total |= self.batch.full & ~(ends[0] & ends[1])
+                one_end |= one[p1]
+                other_end |= one[p2]
+            total |= self.batch.full ^ (one_end & other_end)
         return total
 
     def _fed(self, view: _View) -> list[tuple[int, int]]:
         """Transformers and the lanes in which their primary hangs on a winding. Fills `view.touched`."""
         field, batch = self.field, self.batch
         hard = field.hard(view.reach)
-        pins = [(batch.node[t.p1], batch.node[t.p2]) for t in self.net.transformers]
         open_ends = 0
-        for p1, p2 in pins:
+        for p1, p2 in self.pins:
             open_ends |= batch.full & ~(hard[p1] & hard[p2])
         if not open_ends:
             return []
@@ -110,17 +110,15 @@ class Feeds:
         touched = view.touched
         found = [
             (number, (touched[p1] & (touched[p2] | hard[p2])) | (touched[p2] & hard[p1]))
-            for number, (p1, p2) in enumerate(pins)
+            for number, (p1, p2) in enumerate(self.pins)
         ]
         return [(number, lanes) for number, lanes in found if lanes]
 
-    def _volts(self, number: int, view: _View, lane: int) -> float:
+    def _volts(self, number: int, view: _View, islands: Islands, lane: int) -> float:
         """Voltage of the secondary in one lane [V]. Memoised by what hangs around the primary."""
-        t, field, memo = self.net.transformers[number], self.field, self.batch.board.memo
-        ends = tuple(label_of(self.batch, view.reach, self.batch.node[pin], lane) for pin in (t.p1, t.p2))
-        power = field.power_loads, field.power_edges
-        around_it = island(self.batch, *power, view.cond, view.coils, view.reach, view.touched, lane)
-        key = ("secondary", number, ends, around_it)
+        t, memo = self.net.transformers[number], self.batch.board.memo
+        ends = tuple(label_of(self.batch, view.reach, pin, lane) for pin in self.pins[number])
+        key = ("secondary", number, ends, islands.key(lane))
         if key not in memo:
             solution, _, _ = solved(self.batch, view.cond, view.coils, lane)
             sides = [(one.potential(t.s1), one.potential(t.s2)) for one in solution.islands]

@@ -142,31 +142,52 @@ def label_of(batch: Batch, reach: list[list[int]], node: int, lane: int) -> Ends
     return None
 
 
-def island(
-    batch: Batch, loads: list[Hanging], edges: list[Edge], cond: list[int], coils: list[int],
-    reach: list[list[int]], touched: list[int], lane: int,
-) -> tuple[object, ...]:  # fmt: skip
-    """Every load at a touched node in one lane, with the labels or the hanging groups of its ends:
-    equal for lanes in which these loads carry the same currents."""
-    here = [lanes >> lane & 1 for lanes in touched]
-    parent: dict[int, int] = {}
+class Islands:
+    """What hangs on the touched nodes of one moment, lane by lane."""
 
-    def find(n: int) -> int:
-        while parent.setdefault(n, n) != n:
-            n = parent[n]
-        return n
+    def __init__(
+        self, batch: Batch, loads: list[Hanging], edges: list[Edge], cond: list[int], coils: list[int],
+        reach: list[list[int]], touched: list[int],
+    ) -> None:  # fmt: skip
+        self.touched = touched
+        ties = ((cond[i] & touched[u] & touched[v], u, v) for i, u, v in edges)
+        self.ties = [tie for tie in ties if tie[0]]
+        self.loads: list[tuple[int, int, int, int, int]] = []
+        for n, a, b in loads:
+            either = touched[a] | touched[b]
+            if either:
+                coil = batch.net.loads[n].coil
+                self.loads.append((n, a, b, either, coils[coil] if coil >= 0 else 0))
+        self.labels: dict[int, list[tuple[int, Ends]]] = {}
+        for node in {node for _, a, b, _, _ in self.loads for node in (a, b)}:
+            pairs = zip(reach, batch.labels, strict=False)
+            self.labels[node] = [(one[node], (at.frame, at.volts)) for one, at in pairs if one[node]]
 
-    for i, u, v in edges:
-        if here[u] and here[v] and cond[i] >> lane & 1:
-            parent[find(u)] = find(v)
-    found: list[object] = []
-    names: dict[int, int] = {}
-    for n, a, b in loads:
-        if here[a] or here[b]:
-            ends = [
-                names.setdefault(find(x), len(names)) if here[x] else label_of(batch, reach, x, lane)
-                for x in (a, b)
-            ]
-            coil = batch.net.loads[n].coil
-            found.append((n, *ends, coil >= 0 and coils[coil] >> lane & 1))
-    return tuple(found)
+    def key(self, lane: int) -> tuple[object, ...]:
+        """Every load at a touched node in one lane, with the labels or the hanging groups of its ends:
+        equal for lanes in which these loads carry the same currents."""
+        bit = 1 << lane
+        parent: dict[int, int] = {}
+        for lanes, u, v in self.ties:
+            if lanes & bit:
+                while u in parent:
+                    u = parent[u]
+                while v in parent:
+                    v = parent[v]
+                if u != v:
+                    parent[u] = v
+        found: list[object] = []
+        names: dict[int, int] = {}
+        for n, a, b, either, sealed in self.loads:
+            if either & bit:
+                ends = [self._end(x, bit, parent, names) for x in (a, b)]
+                found.append((n, *ends, bool(sealed & bit)))
+        return tuple(found)
+
+    def _end(self, node: int, bit: int, parent: dict[int, int], names: dict[int, int]) -> int | Ends:
+        """The number of a hanging group, or the label of a node that has one."""
+        if self.touched[node] & bit:
+            while node in parent:
+                node = parent[node]
+            return names.setdefault(node, len(names))
+        return next((ends for lanes, ends in self.labels[node] if lanes & bit), None)

@@ -13,8 +13,8 @@ from typing import cast
 
 from wiring.simulate.lanes_pattern import (
     Ends,
+    Islands,
     around,
-    island,
     label_of,
     lane_of,
     leaves,
@@ -64,6 +64,7 @@ class _Reader:
     def __init__(self, settler: Settler, now: Lanes) -> None:
         self.settler, self.batch, self.net = settler, settler.batch, settler.net
         self.now = now
+        self.islands: Islands | None = None
         self.cond, self.coils = list(now.cond), list(now.coils)
         self.reach = settler.power(now)
         self.hard = settler.field.hard(self.reach)
@@ -162,6 +163,11 @@ class _Reader:
                 continue  # every pin at one potential
             yield leaf, self._known(key, lane)
         if affected:
+            if self.islands is None:
+                power = self.settler.field.power_loads, self.settler.field.power_edges
+                self.islands = Islands(
+                    self.batch, *power, self.cond, self.coils, self.reach, self.touched
+                )
             bits = around(
                 self.settler.field.power_edges,
                 self.settler.field.power_loads,
@@ -170,7 +176,7 @@ class _Reader:
                 self.touched,
             )
             for leaf in leaves(affected, [*labels, *bits, *self._sealed()]):
-                yield leaf, self._hung(name, pins, lane_of(leaf))
+                yield leaf, self._hung(name, pins, lane_of(leaf), self.islands)
 
     def _sealed(self) -> list[int]:
         """Coils whose own impedance matters: those that hang on a touched node."""
@@ -184,12 +190,10 @@ class _Reader:
     def _volts(self, pin: int, lane: int) -> Ends:
         return label_of(self.batch, self.reach, pin, lane)
 
-    def _hung(self, name: str, pins: list[int], lane: int) -> Turning:
+    def _hung(self, name: str, pins: list[int], lane: int, islands: Islands) -> Turning:
         """What moves in one lane, by what hangs around the parts: a canonical key first."""
         own = tuple(self._volts(pin, lane) for pin in pins)
-        power = self.settler.field.power_loads, self.settler.field.power_edges
-        around_it = island(self.batch, *power, self.cond, self.coils, self.reach, self.touched, lane)
-        key = (name, own, around_it)
+        key = (name, own, islands.key(lane))
         return self._known(key, lane)
 
     def _known(self, key: object, lane: int) -> Turning:
