@@ -7,7 +7,7 @@ the hanging nodes, and one lane of each leaf is solved for all of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_region import Edge
@@ -42,18 +42,34 @@ def lane_of(lanes: int) -> int:
     return (lanes & -lanes).bit_length() - 1
 
 
+class Masks:
+    """Switch and coil masks of single lanes of one moment. lanes: where they are asked for."""
+
+    def __init__(self, batch: Batch, cond: Sequence[int], coils: Sequence[int], lanes: int) -> None:
+        self.net = batch.net
+        self.mask, self.moving = self.net.rest, list[tuple[int, int]]()
+        for i in batch.active:
+            closed = cond[i] & lanes
+            self.mask = self.mask | 1 << i if closed == lanes else self.mask & ~(1 << i)
+            if closed and closed != lanes:
+                self.moving.append((closed, 1 << i))
+        self.coils = [(got, 1 << k) for k, got in enumerate(coils) if got]
+
+    def solved(self, lane: int) -> tuple[Solution, int, int]:
+        """The scalar solution of one lane, its switch mask and its coil mask."""
+        bit, mask, coils = 1 << lane, self.mask, 0
+        for lanes, one in self.moving:
+            if lanes & bit:
+                mask |= one
+        for lanes, one in self.coils:
+            if lanes & bit:
+                coils |= one
+        return solve(self.net, mask, coils), mask, coils
+
+
 def solved(batch: Batch, cond: list[int], coils: list[int], lane: int) -> tuple[Solution, int, int]:
     """The scalar solution of one lane, its switch mask and its coil mask."""
-    net = batch.net
-    mask = net.rest
-    for i in batch.active:
-        bit = 1 << i
-        mask = mask | bit if cond[i] >> lane & 1 else mask & ~bit
-    coil_mask = 0
-    for k, lanes in enumerate(coils):
-        if lanes >> lane & 1:
-            coil_mask |= 1 << k
-    return solve(net, mask, coil_mask), mask, coil_mask
+    return Masks(batch, cond, coils, 1 << lane).solved(lane)
 
 
 def turned(batch: Batch, cond: list[int], coils: list[int], lane: int) -> Turning:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from wiring.simulate.lanes_batch import Batch
 from wiring.simulate.lanes_feed import Feeds
 from wiring.simulate.lanes_field import Field, Reach, Spread
-from wiring.simulate.lanes_pattern import around, lane_of, leaves, soft, solved
+from wiring.simulate.lanes_pattern import Masks, around, lane_of, leaves, soft
 from wiring.simulate.lanes_receiver import LaneReceiver
 
 Operated = Mapping[str, int]
@@ -346,9 +346,10 @@ class _Run:
         if not doubtful:
             return
         bits = [*around(edges, loads, self.cond, reach, touched), *self.coils]
+        masks = Masks(batch, self.cond, self.coils, doubtful)
         for leaf in leaves(doubtful, bits):
             self.s.solves += 1
-            solution, _, _ = solved(batch, self.cond, self.coils, lane_of(leaf))
+            solution, _, _ = masks.solved(lane_of(leaf))
             for k, _, _ in self.s.deciding:
                 self._decide(wanted, k, leaf & torn_coils[k], abs(solution.across[self.net.coils[k].load]))
 
