@@ -14,7 +14,7 @@ from wiring.calc.motor import locked_by_ratio
 from wiring.check.case import Case
 from wiring.check.draft import Missing
 from wiring.check.nets import behind
-from wiring.check.sources import direct, inner_source
+from wiring.check.sources import between, direct, inner_source
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit, Motor, Part
 
@@ -31,18 +31,22 @@ class Load:
 
 _KINDS = {
     "coil": "coil", "brake": "brake", "load": "lamp", "drive-input": "input", "supply-input": "receiver",
-    "transformer": "transformer", "rectifier": "brake",
+    "transformer": "transformer",
 }  # fmt: skip
 
 
 def as_loads(circuit: Circuit, parts: Iterable[Part]) -> tuple[Load, ...]:
-    """Parts as things a person knows: the windings of a motor are one motor, its capacitor belongs to it."""
+    """Parts as things a person knows: the windings of a motor are one motor, its capacitor belongs to it,
+    and a rectifier is what hangs on its direct-current side."""
     owner = {name: motor for motor in circuit.motors for name in motor.parts}
     found: dict[str, Load] = {}
     for part in parts:
         motor = owner.get(part.name)
         if motor is not None and part.kind != "drive-input":
             found[motor.name] = Load("motor", motor.name, part, motor)
+        elif part.kind == "rectifier":
+            fed = [p for p in circuit.parts if p.kind in _KINDS and between(circuit, part.pins[2:4], p)]
+            found.update({load.name: load for load in as_loads(circuit, fed)})
         elif part.kind in _KINDS:
             found[part.name] = Load(_KINDS[part.kind], part.name, part)
     return tuple(found.values())
@@ -51,8 +55,8 @@ def as_loads(circuit: Circuit, parts: Iterable[Part]) -> tuple[Load, ...]:
 def carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settled | None]:
     """The loads a contact or wire carries in its worst state, and that state.
 
-    Worst is the state with most loads among those with at most two keys held
-    and nothing else operated.
+    Worst is the state with most motors, then with most loads, among those with at most two keys
+    held and nothing else operated.
     """
     key = ("carried", about, name)
     found: tuple[tuple[Load, ...], Settled | None] | None = case.facts.cache.get(key)
@@ -76,9 +80,14 @@ def _carried(case: Case, about: str, name: str) -> tuple[tuple[Load, ...], Settl
         if part.kind in ("contact", "semiconductor") and name not in settled.closed:
             continue
         loads = as_loads(circuit, behind(circuit, settled.closed, name))
-        if at is None or len(loads) > len(best):
+        if at is None or _weight(loads) > _weight(best):
             best, at = loads, settled
     return best, at
+
+
+def _weight(loads: tuple[Load, ...]) -> tuple[int, int]:
+    """How heavy a set of loads is: one motor outweighs any number of coils."""
+    return sum(x.kind == "motor" for x in loads), len(loads)
 
 
 def alternating(circuit: Circuit, part: Part | None = None) -> bool:
