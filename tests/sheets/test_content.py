@@ -17,7 +17,7 @@ from wiring.sheets.plain_text import plain_text
 from wiring.sheets.receiver_settings import receiver_settings
 from wiring.sheets.requirement_text import requirement_text
 from wiring.sheets.requirements import requirements
-from wiring.sheets.sheet import Material, Sheet, Table
+from wiring.sheets.sheet import Figure, Material, Sheet, Table
 from wiring.sheets.signs import signs
 from wiring.sheets.stops import stops
 from wiring.simulate.expect import live_after
@@ -152,3 +152,11 @@ def test_card_lists_the_nearest_stop_first(gantry: Plan) -> None:
         "switch off isolator Q1",
     ]
     assert rows[2][2] == "wall by the slipway door"
+
+
+def test_a_drawing_on_several_sheets_is_told_once_in_text(malt_sheets: tuple[Sheet, ...]) -> None:
+    """The ladder of a circuit stands once in the text, however many sheets the drawing has."""
+    sheet = next(s for s in malt_sheets if s.id == "as-converted")
+    assert sum(isinstance(block, Figure) for block in sheet.blocks) == 2
+    assert plain_text(sheet).count("receiver CH1") > 0
+    assert plain_text(sheet).count("\nContacts not used") == 1

@@ -272,11 +272,12 @@ def _columns_of(items: list[Item], start: int) -> int:
         for item in bunch.items:
             for foot in item.down:
                 drivers[foot.net].append(bunch)
+    order = {id(bunch): index for index, bunch in enumerate(groups)}
     for bunch in groups:
         above = [d for item in bunch.items for foot in item.up for d in drivers[foot.net] if d is not bunch]
         above = [d for d in above if d.row < bunch.row]
         if above:
-            bunch.parent = max(above, key=lambda d: (d.row, -groups.index(d)))
+            bunch.parent = max(above, key=lambda d: (d.row, -order[id(d)]))
             bunch.parent.children.append(bunch)
     free: dict[int, int] = defaultdict(lambda: start)
     roots = [bunch for bunch in groups if bunch.parent is None]

@@ -64,12 +64,19 @@ def _groups(placed: Placed, symbols: str, room: tuple[float, float]) -> list[tup
         return [("circuit", whole)]
     wide, high = room
     field = (high, wide) if symbols == "iec" else (wide, high)
+    drawn: dict[tuple[object, ...], Layer] = {}  # what was drawn to see whether it fits is not drawn again
+
+    def layer_of(part: Placed) -> Layer:
+        key = tuple((item.name, item.others) for item in part.items)
+        if key not in drawn:
+            drawn[key] = circuit_layer(part, symbols, widths)
+        return drawn[key]
 
     def fits(part: Placed) -> bool:
-        return fit(circuit_layer(part, symbols, widths), (wide, high - HEAD)) >= READABLE
+        return fit(layer_of(part), (wide, high - HEAD)) >= READABLE
 
     parts = divided(placed, item_sizes(placed, symbols), field, fits)
-    return [(NAMES[part.items[0].block], circuit_layer(part, symbols, widths)) for part in parts]
+    return [(NAMES[part.items[0].block], layer_of(part)) for part in parts]
 
 
 def _packed(

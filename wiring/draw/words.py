@@ -23,6 +23,8 @@ def clean(text: str) -> str:
 
 def width(text: str, size: float) -> float:
     """Width of one line [mm]. Wide (East Asian) characters count double."""
+    if text.isascii():
+        return len(text) * ADVANCE * size
     cells = sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
     return cells * ADVANCE * size
 

@@ -22,7 +22,12 @@ def plain_text(sheet: Sheet) -> str:
         "=" * len(sheet.title),
         "",
     ]
+    told = ""
     for block in sheet.blocks:
+        if isinstance(block, Figure):
+            told, before = block.plain, told
+            if before and before == block.plain:  # one text tells all sheets of a drawing
+                continue
         lines += [*block_lines(block), ""]
     return "\n".join([*lines, wrap(head.caution, width=WIDTH)]) + "\n"
 
