@@ -109,7 +109,8 @@ def prepare(case: Case, folder: Path) -> Prepared:
     after = build_after(job, catalog) if job.hoist.type and job.receiver.type else None
     wants = RULES[case.rule].wants
     shown = None
-    if wants in ("behaviour", "faults") or case.rule == "mode.stations":  # asked of jobs without circuits too
+    # mode.stations is asked of jobs without circuits too
+    if wants in ("behaviour", "faults") or case.rule == "mode.stations" or case.body.get("single"):
         shown = simulated(before, after, case.rule in WHOLE, case.body.get("single", False))
     if after is not None and "limits" in case.body:
         after = replace(after, limits=tuple(Limit(**row) for row in case.body["limits"]))

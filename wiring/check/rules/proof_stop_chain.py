@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from wiring.check.answers import answered
 from wiring.check.asked import stop_outputs
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.faulty import results
 from wiring.check.rule import iec, rule, us
+from wiring.check.states import command, commands, settled_at
 from wiring.model.circuit import Stop
 from wiring.model.job import Risk
 
@@ -34,7 +37,32 @@ LEVELS = "abcde"
 )
 def check(case: Case) -> Iterable[Draft]:
     stops = [s for s in case.after.stops if s.kind not in ("isolator", "plug")]
-    return case.each([(s.input, s) for s in stops], lambda subject, s: judge(case, subject, s))
+    return case.each([(s.input, s) for s in stops], lambda subject, s: told(case, subject, s))
+
+
+def told(case: Case, subject: str, stop: Stop) -> Draft:
+    """One stop's chain, with its weak points."""
+    return replace(judge(case, subject, stop), path=weak_points(case, stop))
+
+
+def weak_points(case: Case, stop: Stop) -> str:
+    """Each part of a stop's chain that may weld, and what still stops then; empty without fault runs."""
+    if case.facts.behaviour is None or case.behaviour.faults is None:
+        return ""
+    dropped = {
+        coil for bare in commands(case.after)
+        for coil in set(settled_at(case, "after", command(case, "after", bare)).energised)
+        - set(settled_at(case, "after", command(case, "after", bare) | {stop.input}).energised)
+    }  # fmt: skip
+    wanted = {*(f"{name} stuck-closed" for name in stop.parts), *(f"{name} stuck-in" for name in dropped)}
+    rows = []
+    for result in results(case):
+        if len(result.fault) == 1 and result.fault[0] in wanted:
+            scored = [set(h.stops_left) for h in result.hazards if h.score_after is not None]
+            left = sorted(set.intersection(*scored)) if scored else []
+            ends = f"ended by {', '.join(left)}" if left else "nothing ends it" if scored else "no hazard"
+            rows.append(f"{result.fault[0]}: {ends}")
+    return "; ".join(rows)
 
 
 def judge(case: Case, subject: str, stop: Stop) -> Draft:
@@ -79,7 +107,8 @@ def judge(case: Case, subject: str, stop: Stop) -> Draft:
         return failed(
             subject, chain, wanted, "use a receiver with a stop function", key="receiver.stop_function"
         )
-    return unknown(subject, f"{chain}; not monitored, so no more than level c is shown", wanted,
+    why = "" if "not monitored" in chain else "not monitored, "
+    return unknown(subject, f"{chain}; {why}so no more than level c is shown", wanted,
                    "have a competent person validate the chain",
                    'then answer it: [[answer]] requirement = "proof.stop-chain"',
                    key="place.risk")  # fmt: skip
