@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.calc.ampacity import cord_ampacity, derated
+from wiring.calc.conductor import gauge_area, gauge_number
 from wiring.calc.lookup import band_row
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
@@ -12,6 +13,7 @@ from wiring.check.loads import describe
 from wiring.check.rule import iec, rule, us
 from wiring.check.runs import Run, carrying, runs, steady, wanted_size
 from wiring.files.quantity import show
+from wiring.model.value import WireSize
 
 #: Ambient a table is printed for where the job states none would be a default that clears: it is asked for.
 _HOW = "state the warmest temperature beside the cable"
@@ -23,7 +25,7 @@ _HOW = "state the warmest temperature beside the cable"
     danger=2,
     hazard="An overloaded conductor burns its insulation, and what it touches.",
     sources=(
-        us("NEC 400.5(A)(1),(3); 310.16, 310.15(B)(1), 310.15(C)(1); 402.5; 610.14"),
+        us("NEC 400.5(A)(1),(3); 310.16, 310.15(B)(1), 310.15(C)(1); 402.5; 610.14; 110.14(C)"),
         iec("IEC 60204-1 table 6, annex D"),
     ),
     checks="Running current of each conductor against its ampacity after ambient and number of conductors "
@@ -82,10 +84,18 @@ def us_ampacity(case: Case, run: Run) -> tuple[float, str]:
     else:
         base = case.cell("nec-310-16", size.name, column)
         limit = derated(base, [share, ambient])
-    return (
-        limit,
-        f"{size}: {base:g} A x {share:g} ({count} carrying) x {ambient:g} ({warm}) = {show(limit, 'A')}",
-    )
+    path = f"{size}: {base:g} A x {share:g} ({count} carrying) x {ambient:g} ({warm}) = {show(limit, 'A')}"
+    ends = terminal_limit(case, size) if kind.kind not in ("flexible cord", "fixture wire") else None
+    if ends is not None and ends < limit:
+        return ends, f"{path}; its terminals {show(ends, 'A')} (110.14(C))"
+    return limit, path
+
+
+def terminal_limit(case: Case, size: WireSize) -> float | None:
+    """What the terminals at its ends let a building wire carry: the 60 degC column up to 1 AWG, the
+    75 degC column above [A]; None where the table prints none."""
+    small = size.area_m2 <= gauge_area(gauge_number("1")) * 1.01
+    return case.cell_or_none("nec-310-16", size.name, "c60" if small else "c75")
 
 
 def iec_ampacity(case: Case, run: Run) -> tuple[float, str]:
