@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from wiring.sheets.html_page import html_page
-from wiring.sheets.sheet import Sheet
+from wiring.sheets.sheet import Figure, Sheet
 
 # the browser's own calls home are switched off, so that what is left was asked for by the page
 QUIET = (
@@ -83,3 +83,26 @@ def test_a_request_of_a_page_is_noticed(tmp_path: Path) -> None:
         capture_output=True, timeout=60,
     )  # fmt: skip
     assert asked_by_pages(log.read_text("utf-8", "replace")) == {"http://127.0.0.1:9/picture.png"}
+
+
+@pytest.mark.skipif(CHROMIUM is None or shutil.which("pdfinfo") is None, reason="no browser or no pdfinfo")
+def test_print_view_has_each_drawing_at_its_own_size(malt_sheets: tuple[Sheet, ...], tmp_path: Path) -> None:
+    """Printed from a browser, every drawing fills one sheet of its own size, and no page is empty."""
+    page, paper = tmp_path / "pack.html", tmp_path / "print.pdf"
+    page.write_text(html_page(malt_sheets), encoding="utf-8")
+    subprocess.run(
+        [str(CHROMIUM), *QUIET, f"--user-data-dir={tmp_path / 'profile'}", "--no-pdf-header-footer",
+         f"--print-to-pdf={paper}", page.as_uri()],
+        capture_output=True, timeout=60, check=True,
+    )  # fmt: skip
+    told = subprocess.run(["pdfinfo", "-l", "999", str(paper)], capture_output=True, text=True, check=True)
+    sizes = re.findall(r"Page +\d+ size: +([\d.]+) x ([\d.]+) pts", told.stdout)
+    large = [(float(w), float(h)) for w, h in sizes if float(w) > 1000]
+    figures = [block for sheet in malt_sheets for block in sheet.blocks if isinstance(block, Figure)]
+    assert large == [(pytest.approx(f.width / 25.4 * 72, abs=1), pytest.approx(f.height / 25.4 * 72, abs=1))
+                     for f in figures]  # fmt: skip
+    text = subprocess.run(["pdftotext", str(paper), "-"], capture_output=True, text=True, check=True).stdout
+    pages = [" ".join(words.split()) for words in text.split("\f")[:-1]]
+    assert len(pages) == len(sizes)
+    caution = malt_sheets[0].head.caution
+    assert [words for words in pages if len(words.replace(caution, "").split()) < 5] == []

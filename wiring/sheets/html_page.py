@@ -22,12 +22,29 @@ def html_page(sheets: tuple[Sheet, ...]) -> str:
         '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{escape(POLICY)}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f'<link rel="icon" href="data:,"><title>{esc(head.job)}</title><style>{style}</style></head><body>'
+        f'<link rel="icon" href="data:,"><title>{esc(head.job)}</title>'
+        f"<style>{style}{pages(sheets)}</style></head><body>"
         f'<header>{example}<p class="caution">{esc(head.caution)}</p>'
         f"<p>{esc(head.job)} · {esc(head.stage)} · digest {esc(head.digest)}</p></header>"
         f'<nav aria-label="Contents"><ol>{contents}</ol></nav><main>'
         + "".join(section(sheet, number) for number, sheet in enumerate(sheets, 1))
         + f'</main><footer><p class="caution">{esc(head.caution)}</p></footer></body></html>\n'
+    )
+
+
+def page_name(figure: Figure) -> str:
+    """A name for the size of paper of a drawing, for the style sheet."""
+    return f"paper-{figure.width:.0f}-{figure.height:.0f}"
+
+
+def pages(sheets: tuple[Sheet, ...]) -> str:
+    """Style that prints every drawing on paper of its own size."""
+    figures = [block for sheet in sheets for block in sheet.blocks if isinstance(block, Figure)]
+    sizes = {page_name(figure): (figure.width, figure.height) for figure in figures}
+    return "".join(
+        f"@page {name} {{ size: {wide}mm {high}mm; margin: 0; }}\n"
+        f"@media print {{ .{name} {{ page: {name}; }} .{name} svg {{ height: {high - 0.5}mm; }} }}\n"
+        for name, (wide, high) in sizes.items()
     )
 
 
@@ -37,14 +54,16 @@ def esc(text: str) -> str:
 
 
 def section(sheet: Sheet, number: int) -> str:
-    """One sheet with its own example mark and caution."""
+    """One sheet with its own example mark and caution; drawings, which carry both, behind it."""
     head = sheet.head
     example = f'<p class="example">{esc(head.example)}</p>' if head.example else ""
-    blocks = "".join(block_html(block, f"s{number}b{index}") for index, block in enumerate(sheet.blocks))
+    told = [(b, block_html(b, f"s{number}b{index}")) for index, b in enumerate(sheet.blocks)]
+    blocks = "".join(text for block, text in told if not isinstance(block, Figure))
+    drawings = "".join(text for block, text in told if isinstance(block, Figure))
     card = ' class="card"' if sheet.card else ""
     return (
         f'<section id="{esc(sheet.id)}"{card}><h1>{number}. {esc(sheet.title)}</h1>{example}{blocks}'
-        f'<p class="caution foot">{esc(head.caution)}</p></section>'
+        f'<p class="caution foot">{esc(head.caution)}</p>{drawings}</section>'
     )
 
 
@@ -69,7 +88,8 @@ def block_html(block: Block, id: str) -> str:
         drawing = block.svg.partition("?>")[2] if block.svg.startswith("<?xml") else block.svg
         for name in ("drawing-title", "drawing-text"):
             drawing = drawing.replace(name, f"{id}-{name}")
-        return f"<h2>{esc(block.title)}</h2><figure>{drawing}</figure>"
+        kind = f"drawing {page_name(block)}"
+        return f'<div class="{kind}"><h2>{esc(block.title)}</h2><figure>{drawing}</figure></div>'
     return table_html(block)
 
 

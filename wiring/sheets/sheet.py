@@ -105,7 +105,14 @@ class Material:
 
 
 def figure_of(title: str, svg: str, width: float, height: float, alt: str, plain: str) -> Figure:
-    """A drawing for the pack, without characters that change the direction of reading."""
+    """A drawing for the pack, without characters that change the direction of reading.
+
+    title: what is drawn and the name of the sheet, as `as-found: power 1`.
+    """
+    kind, _, name = title.partition(": ")
+    kind = kind.replace("-", " ").capitalize()
+    words = name.capitalize() if name.startswith(kind.lower()) else f"{kind}: {name}"
+    title = words if name not in ("", "circuit") else kind
     inert = "".join(c for c in svg if unicodedata.category(c) != "Cf")
     return Figure(title, inert, width, height, alt, plain)
 

@@ -75,6 +75,7 @@ def stories(shown: Behaviour) -> list[Block]:
     found: list[Block] = [
         Heading("Faults"),
         Text(count_line(faults)),
+        *([Text("Limits of this run: " + "; ".join(faults.notes) + ".")] if faults.notes else []),
         Table(
             ("Fault", "Class", "Judged", "Story"), rows, "Worse than the pendant, or below the floor", "none"
         ),
