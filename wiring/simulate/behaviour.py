@@ -10,8 +10,17 @@ from wiring.model.behaviour import Behaviour, Event, Faults, StopRow
 from wiring.model.circuit import Circuit
 from wiring.simulate.events import events
 from wiring.simulate.network import Network
+from wiring.simulate.settle import engine
 from wiring.simulate.sneak import sneaks
-from wiring.simulate.states import FULL, differences, kept_states, races, space_of, truth
+from wiring.simulate.states import (
+    FULL,
+    differences,
+    every_difference,
+    kept_states,
+    races,
+    space_of,
+    truth,
+)
 
 if TYPE_CHECKING:
     from wiring.model.behaviour import Settled, Truth
@@ -91,11 +100,31 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
     for network in (old, new):
         count = space_of(network).count()
         about = network.circuit.about
-        if count > FULL:
-            found.append(f"{about}: events ran from {len(space_of(network).few(total=2))} of {count} states")
+        found += _capped(network, count)
         held = sorted(output.name for output in network.outputs if output.mode is None and not output.invert)
         if held:
             found.append(f"{about}: mode of {', '.join(held)} is not recorded, simulated as momentary")
+    if not every_difference(new):
+        space = space_of(new)
+        found.append(f"differences outside {len(space.few())} of {space.count()} states")
     if new.circuit.outputs:
         found.append("outputs of the receiver while it boots")
     return tuple(found)
+
+
+def _capped(network: Network, count: int) -> list[str]:
+    """What was looked for in a part of the states only, and how many that were."""
+    about, space = network.circuit.about, space_of(network)
+    if count > FULL:
+        found = [
+            f"{about}: events ran from {len(space.few(total=2))} of {count} states",
+            f"{about}: races and sneak paths were looked for in {len(space.few())} of {count} states",
+        ]
+    else:
+        left = count - len(space.few())
+        what = "of the events only release, losses and stops were played"
+        found = [f"{about}: from {left} of {count} states {what}"] if left else []
+    short = engine(network).cut_short
+    if short:
+        found.append(f"{about}: in {short} settlings not every order of coil changes was tried")
+    return found

@@ -10,7 +10,7 @@ from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
 from wiring.model.circuit import Circuit
 from wiring.simulate.faults import FaultSet, single_list
 from wiring.simulate.faults_hazards import SETTLED, Watch
-from wiring.simulate.faults_runs import Plane, Runner, base_states
+from wiring.simulate.faults_runs import Plane, Runner, base_states, every_state
 from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Board, Setting
 from wiring.simulate.lanes_same import Likeness
@@ -111,9 +111,20 @@ def single_faults(
 
 def notes(inspector: Inspector, held: str) -> tuple[str, ...]:
     """What the fault analysis of this circuit leaves out, one sentence each."""
+    states, network = len(inspector.plane.states), inspector.plane.network
+    if every_state(network):
+        tried = (
+            f"faults are tried in all {states} states of the keys, with at most one limit or thermal "
+            "device open"
+        )
+    else:
+        tried = (
+            f"faults are tried in a choice of {states} states: at most {held} held, at most one limit or "
+            "thermal device open"
+        )
     found = [
-        f"faults are tried in {len(inspector.plane.states)} states: at most {held} held, at most one limit "
-        "or thermal device open",
+        tried,
+        "under a fault, coils that want to change together are tried in two opposite orders, not in all",
         "a stop counts where it opens; where its breaking capacity is not part of the circuit, its rating "
         "is judged apart",
     ]

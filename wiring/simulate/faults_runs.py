@@ -1,6 +1,7 @@
 """The runs every fault is put through, all faults and all base states side by side.
 
-Base states: at most two keys held and at most one limit or thermal device open.
+Base states: at most one limit or thermal device open, and every state of the keys of a small hoist,
+at most two held of a large one.
 From the circuit at rest and armed: the fault comes at rest and the keys are
 pressed (`pressed`), or it comes while they are held (`held`); then everything is
 let go (`released`, `let go`), the supply comes back with the keys held (`cold`),
@@ -24,6 +25,8 @@ from wiring.simulate.states import space_of
 HELD = frozenset(("button", "key", "selector"))
 MET = frozenset(("limit", "thermal"))
 START = ("button:start", "key:start")
+#: Up to this many base states all are tried, above it a choice.
+ALL = 64
 #: Moments of a fault that the sound circuit knows under another name.
 SOUND = {"held": "pressed", "let_go": "released"}
 
@@ -37,14 +40,19 @@ class Shot:
 
 
 def base_states(network: Network, keys: int = 2) -> tuple[State, ...]:
-    """The base states of the faults, rest first. keys: how many are held at once, at most."""
-    kinds = {item.name: item.kind for item in network.inputs}
-    found = []
-    for vector in space_of(network).few(keys, 1):
-        state = network.state_names(vector)
-        if all(kinds[name] in HELD | MET and name != "key:stop" for name in state):
-            found.append(state)
-    return tuple(found)
+    """The base states of the faults, rest first. At most one limit or thermal device is open; of the
+    keys every state is tried where those are at most `ALL`, else at most `keys` are held."""
+    names = {item.name for item in network.inputs if item.kind in HELD | MET and item.name != "key:stop"}
+    held = len(names) if every_state(network) else keys
+    return tuple(network.state_names(v) for v in space_of(network).few(held, 1, held + 1, names))
+
+
+def every_state(network: Network) -> bool:
+    """True where keys, with one limit or thermal device besides, have so few states that all are tried."""
+    keys = [i for i in network.inputs if i.kind in HELD and i.name != "key:stop"]
+    seconds = sum(1 for item in keys if item.implies)
+    met = sum(1 for item in network.inputs if item.kind in MET)
+    return 2.0 ** (len(keys) - 2 * seconds) * 3.0**seconds * (1 + met) <= ALL
 
 
 class Plane:

@@ -3,7 +3,7 @@
 A coil comes in at its pick-up voltage and goes out below its must-drop voltage;
 between them it stays as it is and is reported as may-hold (`futures` gives the
 other outcome). Where two coils want to change at once every order is explored
-(up to `EXPLORE` coils; above that two opposite orders): different ends are a
+(up to `EXPLORE` moments; above that two opposite orders): different ends are a
 race, no end at all is an oscillation. A fuse that opened on the way stays open.
 """
 
@@ -21,8 +21,9 @@ from wiring.simulate.real import RealSolution, real_solution
 from wiring.simulate.receiver import Memory, Receiver
 from wiring.simulate.solve import Lazy, Solution, solve
 
-#: Up to this many coils every order of changes is explored, above it two opposite ones.
-EXPLORE = 6
+#: Every order of changes is explored up to so many moments of one settling; above it the ends found
+#: by then count, and those of two opposite orders.
+EXPLORE = 1000
 #: A load this close to a threshold (part of rated) is solved again with real wires and marked.
 NEAR = 0.05
 
@@ -63,6 +64,7 @@ class Engine:
         self.forced_out = sum(1 << k for k, c in enumerate(network.coils) if c.forced is False)
         self.stuck = sum(network.input_bit.get(name, 0) for name in network.forced.inputs)
         self.deaf = sum(network.input_bit.get(name, 0) for name in network.forced.dead_inputs)
+        self.cut_short = 0  # settlings in which not every order was explored
         self._inputs: dict[int, int] = {}
         self._coils: dict[int, int] = {}
         self._wants: dict[tuple[int, int, bool], list[int]] = {}
@@ -206,14 +208,10 @@ class Engine:
         self, state: int, start: Node, first: Node, restless: int, shorts: dict[str, None]
     ) -> tuple[list[Node], int]:
         """Every end that some order of changes reaches, the given one first; coils without rest."""
-        if len(self.network.coils) > EXPLORE:
-            last, _, other = self._follow(state, start, True, shorts)
-            rested = [node for node, moving in ((first, restless), (last, other)) if not moving]
-            return list(dict.fromkeys(rested)) or [first], restless | other
         ends: dict[Node, None] = {}
         seen: set[Node] = set()
         queue = [start]
-        while queue:
+        while queue and len(seen) < EXPLORE:
             node, _, solution, wanting = self.moment(state, queue.pop())
             if node in seen:
                 continue
@@ -223,6 +221,12 @@ class Engine:
                 ends[node] = None
             for k in wanting:
                 queue.append(Node(node.coils ^ (1 << k), node.memory, node.blown))
+        if queue:
+            self.cut_short += 1
+            last, _, other = self._follow(state, start, True, shorts)
+            rested = [node for node, moving in ((first, restless), (last, other)) if not moving]
+            ends |= dict.fromkeys(rested)
+            restless |= other
         found = sorted(ends, key=lambda e: (e != first, e.coils, e.memory))
         return found or [first], restless
 

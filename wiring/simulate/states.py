@@ -11,7 +11,8 @@ table, and where it cannot, a sample is settled and the table says so.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Container, Hashable, Iterator
+from dataclasses import replace
 from importlib import import_module
 from importlib.util import find_spec
 from typing import NamedTuple, TypeVar
@@ -25,6 +26,8 @@ from wiring.simulate.settle import Engine, Node, Run, engine, settled
 LISTED = 512
 #: Vectors up to this many are all settled one by one.
 FULL = 8192
+#: Up to this many vectors the comparison of both circuits covers every one.
+COMPARED = 1 << 20
 PRESSED = frozenset(("button", "key"))
 
 Result = TypeVar("Result", bound=Hashable)
@@ -137,11 +140,15 @@ class Space:
         rest = [bit for bit in bits if bit in tied]
         return total * _count(self, rest, 0, 0)
 
-    def few(self, keys: int = 2, others: int = 1, total: int = 3) -> list[int]:
+    def few(
+        self, keys: int = 2, others: int = 1, total: int = 3, names: Container[str] | None = None
+    ) -> list[int]:
         """Vectors with at most so many keys, other inputs, and inputs in all operated (a second
-        step counts with its first): the sample where all are too many."""
+        step counts with its first): the sample where all are too many. names: of these inputs only."""
         found = [0]
         for item in self.network.inputs:
+            if names is not None and item.name not in names:
+                continue
             bit = self.network.input_bit[item.name]
             more = bit | self.needs.get(bit, 0)
             found += [v | more for v in found if not v & bit and self._few(v | more, keys, others, total)]
@@ -287,6 +294,8 @@ def differences(before: Network, after: Network) -> tuple[Difference, ...]:
     """
     old, new = space_of(before), space_of(after)
     table = counterparts(before, after)
+    if every_difference(after) and new.count() > FULL:
+        return _large_differences(before, after, table)
     vectors = new.vectors() if new.count() <= FULL else new.few()
     found = []
     for vector in vectors:
@@ -298,6 +307,25 @@ def differences(before: Network, after: Network) -> tuple[Difference, ...]:
             pressed, opened = new.names(vector)
             found.append(Difference(pressed, opened, was, now, _judge(was, now, pressed, opened)))
     return tuple(found)
+
+
+def every_difference(after: Network) -> bool:
+    """True where the comparison covers every vector, False where only a sample of them."""
+    count = space_of(after).count()
+    return count <= FULL or (count <= COMPARED and large_engine() is not None)
+
+
+def _large_differences(before: Network, after: Network, table: dict[int, int]) -> tuple[Difference, ...]:
+    """The same over every vector at once, those with one result merged; fewest inputs first."""
+    names = {bit: name for name, bit in before.input_bit.items()}
+    same = {name: names[table[bit]] for name, bit in after.input_bit.items() if bit in table}
+    found = import_module("wiring.simulate.lanes").large_differences(before, after, same)
+    return tuple(
+        sorted(
+            (replace(d, judgement=_judge(d.before, d.after, d.pressed, d.open)) for d in found),
+            key=lambda d: (len(d.pressed) + len(d.open), d.pressed, d.open),
+        )
+    )
 
 
 def _judge(
