@@ -66,7 +66,7 @@ def in_room(room: str, chosen: Sequence[Mutant]) -> list[Outcome]:
 
     if any(m.split(".")[0] == "wiring" for m in sys.modules):
         raise RuntimeError("the product is loaded already; sample rooms in a process without it")
-    learnt: Learnt = forked(lambda: learn(room))
+    learnt: Learnt = forked(lambda: learnt_before(room))
     print(f"{room}: {len(learnt.tests)} tests, {sum(learnt.cost):.0f} CPU s traced", file=sys.stderr)
     if learnt.failed:
         raise RuntimeError(f"tests of {room} do not pass as they are: {learnt.failed[:5]}")
@@ -75,7 +75,7 @@ def in_room(room: str, chosen: Sequence[Mutant]) -> list[Outcome]:
     done: dict[Mutant, Outcome] = {o.mutant: o for o in forked(lambda: Hot(room, hot, orders, learnt).all())}
     for m in chosen:
         if m not in done and (orders[m] or early(m, learnt)):
-            after = orders[m] or sorted(range(len(learnt.tests)), key=learnt.cost.__getitem__)
+            after = orders[m] or of_file(m, learnt)
             done[m] = told(Outcome(m, forked_one(lambda m=m, a=after: anew(m, a, learnt)), len(after)))  # type: ignore[misc]
     return [done.get(m) or told(Outcome(m, "", 0)) for m in chosen]
 
@@ -91,11 +91,39 @@ def told(outcome: Outcome) -> Outcome:
 # -- what is known before -----------------------------------------------------------------------
 
 
+def learnt_before(room: str) -> Learnt:
+    """What one run of the tests tells, kept in the folder HOLDRUN_LEARNT where that is named."""
+    folder = os.environ.get("HOLDRUN_LEARNT")
+    kept = Path(folder) / f"{room}.pickle" if folder else None
+    if kept is not None and kept.exists():
+        return pickle.loads(kept.read_bytes())  # type: ignore[no-any-return]
+    found = learn(room)
+    if kept is not None:
+        kept.write_bytes(pickle.dumps(found))
+    return found
+
+
+def of_file(mutant: Mutant, learnt: Learnt) -> list[int]:
+    """For a slip that is there when a module is loaded: first the tests that run anything of its file."""
+    near: set[int] = set()
+    for (file, _), tests in learnt.by_line.items():
+        if file == str(mutant.file):
+            near.update(tests)
+    near |= relatives(near, learnt)
+    cost = costs(learnt)
+    return sorted(range(len(learnt.tests)), key=lambda i: (i not in near, cost[i]))
+
+
 def learn(room: str) -> Learnt:
     """One run of the tests of a room, under a tracer."""
     plugin = Learning(ROOT / "wiring" / room, lambda: warm(room))
-    pytest.main([*OPTIONS, *ROOMS[room]], plugins=[plugin])
+    pytest.main([*OPTIONS, *tests_of(room)], plugins=[plugin])
     return plugin.learnt
+
+
+def tests_of(room: str) -> Sequence[str]:
+    """The folders or files with the tests that slips of a room are tried against."""
+    return os.environ.get("HOLDRUN_TESTS", "").split() or ROOMS[room]
 
 
 def warm(room: str) -> None:
@@ -105,12 +133,17 @@ def warm(room: str) -> None:
     catalog = load_catalog()
     kept = [list(m.values()) for m in (catalog.hoists, catalog.receivers, catalog.devices, catalog.tables)]
     assert all(kept)
-    if room == "check":
+    if "tests.rules.test_told" in sys.modules:
         from tests.rules.told import prepared
         from wiring.check import RULES
 
         for rule in RULES:
             prepared(rule)
+    if "tests.rules.test_told_jobs" in sys.modules:
+        from tests.rules import told_jobs
+
+        for job in told_jobs.JOBS:
+            told_jobs.prepared(job)
 
 
 def early(mutant: Mutant, learnt: Learnt) -> bool:
@@ -186,7 +219,7 @@ class Hot:
     def all(self) -> list[Outcome]:
         """The outcome of every slip."""
         if self.chosen:
-            pytest.main([*OPTIONS, *ROOMS[self.room]], plugins=[self])
+            pytest.main([*OPTIONS, *tests_of(self.room)], plugins=[self])
         return self.outcomes
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:

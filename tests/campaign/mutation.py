@@ -7,6 +7,10 @@ own cases, in this process. A survivor is a slip that no test noticed.
 HOLDRUN_ROOMS names the rooms to sample ("calc check"); "rules" stands for the second part.
 HOLDRUN_AGAIN names a file with an earlier result: only its survivors are tried again.
 HOLDRUN_PATIENCE: CPU seconds of tests that a slip is given (30).
+HOLDRUN_LEARNT names a folder that keeps which tests run which lines.
+HOLDRUN_TESTS: test files to try them against instead of all of the room.
+
+Why a survivor may live stands in `mutation_argued.toml`, by file and slip without the line.
 """
 
 from __future__ import annotations
@@ -15,6 +19,7 @@ import json
 import os
 import random
 import signal
+import tomllib
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -28,6 +33,7 @@ from tests.campaign._mutants import LIMITS, Mutant, mutants
 from tests.campaign._rooms import ROOT, Outcome, in_room
 
 RULES = ROOT / "wiring" / "check" / "rules"
+ARGUED = Path(__file__).with_name("mutation_argued.toml")
 CASE_S = 20
 
 
@@ -63,15 +69,27 @@ def label(mutant: Mutant) -> str:
     return f"{mutant.file.relative_to(ROOT)}:{mutant.line} {mutant.text}"
 
 
+def nameless(mutant: Mutant) -> str:
+    """A slip with its file, but without the line, which moves."""
+    return f"{mutant.file.relative_to(ROOT)} {mutant.text}"
+
+
+def argued() -> dict[str, str]:
+    """Why a slip may live, by file and slip."""
+    groups = tomllib.loads(ARGUED.read_text("utf-8"))["argument"]
+    return {slip: group["why"] for group in groups for slip in group["slips"]}
+
+
 def summary(outcomes: Sequence[Outcome]) -> dict[str, object]:
-    """Counts, and each survivor with its place."""
+    """Counts, and each survivor with its place and the reason why it may live."""
     left = [o for o in outcomes if not o.noticed]
+    reasons = argued()
     return {
         "slips": len(outcomes),
         "noticed": len(outcomes) - len(left),
         "share": round(1 - len(left) / len(outcomes), 4) if outcomes else None,
         "lines no test runs": sum(not o.looked for o in left),
-        "survivors": [label(o.mutant) for o in left],
+        "survivors": {label(o.mutant): reasons.get(nameless(o.mutant), "not argued") for o in left},
     }
 
 

@@ -12,6 +12,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
+from tests.rules import told_jobs
 from tests.rules.cases import HERE, Case, Prepared, load, prepare
 from wiring.check import RULES
 from wiring.check.rule import Rule
@@ -68,10 +69,11 @@ def _order(f: Finding) -> tuple[str, str, str, str]:
 
 
 def main() -> None:
-    """Write the texts of all rules."""
+    """Write the texts of all rules, and those of whole jobs."""
     FOLDER.mkdir(exist_ok=True)
     for rule in RULES:
         (FOLDER / f"{rule}.txt").write_text(told(prepared(rule)), "utf-8")
+    told_jobs.main()
 
 
 if __name__ == "__main__":
