@@ -1,7 +1,8 @@
 """Everything the rules say about whole jobs, as text to compare with.
 
-`tests/rules/told_jobs/<job>.txt` holds it: every finding with its figures, what it rests on what to
-do; of two jobs also in the other region. Jobs with slips in them are among them. `python -m tests.rules.told` writes these files anew too.
+`tests/rules/told_jobs/<job>.txt` holds it: every finding with its figures, what it rests on and
+what to do; of two jobs also in the other region. Jobs with slips in them are among them.
+`python -m tests.rules.told` writes these files anew too.
 """
 
 from __future__ import annotations
