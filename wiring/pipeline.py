@@ -140,7 +140,11 @@ def propose(job: Job, catalog: Catalog | None = None) -> tuple[Proposal, ...]:
     from wiring.planner import propose_connections
 
     catalog = catalog or load_catalog(Path(job.file).parent)
-    return propose_connections(job, catalog, plan)
+
+    def prove(job: Job, catalog: Catalog) -> Plan:
+        return plan(job, catalog, faults="single")
+
+    return propose_connections(job, catalog, plan, prove)
 
 
 def write_proposal(file: str, proposal: Proposal, stamp: str = "") -> None:

@@ -11,11 +11,14 @@ import pytest
 from tests.planner.facts import DIFFERENCES, FACTS, RECEIVERS
 from tests.planner.made import CATALOG, job_of
 from wiring.circuit import build_after
+from wiring.model.entry import Catalog
+from wiring.model.job import Job
+from wiring.model.plan import Plan
 from wiring.model.proposal import Fit
 from wiring.pipeline import plan
 from wiring.planner import fit_receivers, specification
 from wiring.planner.oddness import Look
-from wiring.planner.propose import search
+from wiring.planner.propose import propose_connections, search
 
 LETTERS = {"direct": "D", "with devices": "I", "do not use": "X"}
 
@@ -136,3 +139,20 @@ def test_the_stop_key_works_stop_outputs_only(hoist: str, receiver: str) -> None
         assert {row.id for row in rows if row.key == "stop"} <= stops
         chosen = candidate.laid.assignment.chosen
         assert {want.button for want, pole in chosen if stops & set(pole.outputs)} == {"stop"}
+
+
+@pytest.mark.parametrize(
+    ("hoist", "receiver"),
+    [
+        ("reversing-contactors-48", "six-channel-stop-pair"),
+        ("capacitor-motor-direct-240-two-line", "two-channel-dry"),
+    ],
+)
+def test_what_is_offered_stands_every_single_fault(hoist: str, receiver: str) -> None:
+    """Both lines are switched, and neighbours in the cable are no pair whose short matters."""
+
+    def prove(job: Job, catalog: Catalog) -> Plan:
+        return plan(job, catalog, faults="single")
+
+    best = propose_connections(job_of(hoist, receiver), CATALOG, plan, prove)[0]
+    assert best.stands and best.plan is not None and best.plan.behaviour.faults is not None

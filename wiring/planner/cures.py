@@ -22,7 +22,7 @@ from wiring.planner.modules import (
     with_suppressor_whole,
 )
 from wiring.planner.oddness import Look
-from wiring.planner.order import better_orders
+from wiring.planner.order import better_orders, shorts_of
 from wiring.planner.rewire import (
     Edited,
     Quick,
@@ -96,7 +96,7 @@ def _candidates(
     if rules & set(WELDS) or lame:
         held = (e for e in with_main_contactor(job, site, now) if _holds(e, catalog, trial))
         yield from islice(held, STANDING)
-    for other in better_orders(job, _shorts(fails)):
+    for other in better_orders(job, shorts_of(fails)):
         yield Edited(other, "another order of the conductors", 1)
     if not lame:
         yield from islice(_still_standing(job, site, now, trial, extra, fails), 2 * STANDING)
@@ -132,17 +132,6 @@ def _named_by(job: Job, site: Site, fails: Sequence[Finding], now: Wired) -> Ite
 
 def _holds(edited: Edited, catalog: Catalog, trial: Trial) -> bool:
     return trial.look(build_after(edited.job, catalog), enough=1).stands
-
-
-def _shorts(fails: Sequence[Finding]) -> list[tuple[str, str]]:
-    """Pairs of conductors whose short a finding names ("core:1 + core:2", "short W1:1 W1:2")."""
-    found = []
-    for finding in fails:
-        if finding.rule == "proof.core-short":
-            words = finding.subject.replace("short ", "").replace(" + ", " ").split()
-            if len(words) == 2:
-                found.append((words[0], words[1]))
-    return found
 
 
 def _still_standing(

@@ -19,7 +19,7 @@ from wiring.planner.drives import (
 )
 from wiring.planner.mapping import Assignment, Search
 from wiring.planner.sheet import Sheet
-from wiring.planner.site import Choice, NoWay, Site
+from wiring.planner.site import CONTROL_CEILING, Choice, NoWay, Site
 from wiring.planner.stops import (
     CONTROL,
     both_lines,
@@ -58,12 +58,16 @@ def lay(site: Site, choice: Choice) -> Laid:
     has_stop = bool(site.receiver.stop_outputs)
     if not demand.gaps and (has_stop or (site.demand.motor and not site.three_phase)):
         demand = split_feed(demand)
-    stopped, control = stop_path(sheet, site, demand, control)
+    stopped, control, common = stop_path(sheet, site, demand, control)
     in_coils = choice.drive.startswith("pair") and site.demand.motor and not site.three_phase
     stops = [] if in_coils else stop_wants(demand, stopped, has_stop)
     for gap in demand.gaps[1 if stops else 0 :]:
         sheet.tie(stopped.get(gap.a, gap.a), gap.b)
     wants = list(demand.wants)
+    if common and choice.drive.startswith("pair"):  # one pole alone leaves the windings on the other line
+        wants += [Contact(button, "NO", control.ret, common) for button in demand.buttons()]
+    elif common:
+        sheet.tie(control.ret, common)
     if choice.drive.startswith("pair"):
         wants = contactor_pair(sheet, site, wants, control)
         if in_coils and has_stop:  # stop relays carry coil current, never the motor's
@@ -129,10 +133,15 @@ def best_transformer(site: Site, tap: Tap) -> Converter:
     return min(found, key=lambda f: f[:2])[2]
 
 
-def stop_path(sheet: Sheet, site: Site, demand: Demand, control: Domain) -> tuple[dict[str, str], Domain]:
-    """Put the wired stop in. Gives the net behind it for each gap, and the control domain behind all."""
+def stop_path(
+    sheet: Sheet, site: Site, demand: Demand, control: Domain
+) -> tuple[dict[str, str], Domain, str]:
+    """Put the wired stop in. Gives the net behind it for each gap, the control domain behind all, and
+    between two lines the point of the hoist that the second one went on to."""
+    common = ""
     if site.hoist.supply_system == "1ph L-L" and site.demand.motor:
-        control = replace(control, ret=both_lines(sheet, site))
+        ret, common = both_lines(sheet, site)
+        control = replace(control, ret=ret)
         stopped: dict[str, str] = {}
     elif site.hoist.supply_system == "dc":
         line_isolator(sheet, site)
@@ -148,7 +157,7 @@ def stop_path(sheet: Sheet, site: Site, demand: Demand, control: Domain) -> tupl
         control = replace(control, hot=stopped[CONTROL])
     elif demand.gaps:
         control = replace(control, hot=demand.gaps[0].b)
-    return stopped, control
+    return stopped, control, common
 
 
 # -- the receiver's own supply --------------------------------------------------------------------
@@ -186,6 +195,8 @@ def receiver_supply(
     hot, ret, volts, kind = "rx.fused", source.ret, source.volts, source.kind
     for n, step in enumerate(path):
         id = sheet.device(step.wished, step.type)
+        if n == 0 and volts > CONTROL_CEILING:  # motor voltage stays in the hoist's box
+            sheet.inside |= {id, fuse}
         why = f"the receiver takes {step.volts:.0f} V {step.kind}, the hoist has {volts:.0f} V {kind}"
         for net, pin in zip((hot, ret), step.inputs, strict=True):
             sheet.put(net, f"{id}:{pin}", why)

@@ -10,6 +10,7 @@ import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from wiring.model.finding import Finding
 from wiring.model.job import Job
 
 
@@ -47,6 +48,17 @@ def better_orders(job: Job, shorts: Iterable[tuple[str, str]]) -> tuple[Job, ...
             names = tuple(name.partition(":")[2] for name in order)
             found.append(replace(job, cord=replace(job.cord, order=names)))
     return tuple(found)
+
+
+def shorts_of(fails: Iterable[Finding]) -> list[tuple[str, str]]:
+    """Pairs of conductors whose short a finding names ("core:1 + core:2", "short W1:1 W1:2")."""
+    found = []
+    for finding in fails:
+        if finding.rule == "proof.core-short":
+            words = finding.subject.replace("short ", "").replace(" + ", " ").split()
+            if len(words) == 2:
+                found.append((words[0], words[1]))
+    return found
 
 
 def free_order(names: Sequence[str], harmful: set[frozenset[str]]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from wiring.model.proposal import Proposal
 from wiring.planner.difference import edits_between
 from wiring.planner.layout import Laid, lay
 from wiring.planner.modes import momentary
+from wiring.planner.order import better_orders, shorts_of
 from wiring.planner.sheet import rows_of
 from wiring.planner.site import Choice, NoWay, Site, site_of
 from wiring.planner.trial import Trial
@@ -32,6 +33,9 @@ WORDS = {
 #: Assignments of outputs looked at for each choice, and full plans made, before the search ends.
 ASSIGNMENTS = 2
 PLANS = 5
+#: Of these, how many are proved with their faults before one stands, and orders of conductors tried.
+PROVED = 2
+ORDERS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +55,49 @@ class Tried:
     refused: tuple[str, ...]
 
 
-def propose_connections(job: Job, catalog: Catalog, plan: PlanOf) -> tuple[Proposal, ...]:
+def propose_connections(
+    job: Job, catalog: Catalog, plan: PlanOf, prove: PlanOf | None = None
+) -> tuple[Proposal, ...]:
     """Ways to connect this receiver to this hoist, best first, each planned in full.
 
-    A way without a failing finding comes before one with, whatever its score. Empty where
-    no way was found; `fit_receivers` says why and what would do. A core whose role is not
-    known is never used.
+    A way without a failing finding comes before one with, whatever its score; with `prove` the first
+    is planned with its faults before it is offered, others until one stands that. Empty where no way
+    was found; `fit_receivers` says why and what would do. A core whose role is not known is never used.
     """
-    found: list[Proposal] = []
+    found: list[tuple[Proposal, Proposal]] = []  # planned, and as it was laid out
     for candidate in search(job, catalog).candidates[:PLANS]:
-        found.append(planned(candidate.proposal, catalog, plan))
-        if sum(p.stands for p in found) >= 2:
+        found.append((planned(candidate.proposal, catalog, plan), candidate.proposal))
+        if sum(made.stands for made, _ in found) >= 2:
             break
-    return tuple(sorted(found, key=lambda p: (not p.stands, hard(p), p.score)))
+    found.sort(key=lambda pair: _rank(pair[0]))
+    for index, (_, laid) in enumerate(found[:PROVED] if prove else ()):
+        assert prove is not None
+        found[index] = proved(laid, catalog, prove), laid
+        if found[index][0].stands:
+            break
+    return tuple(sorted((made for made, _ in found), key=_rank))
+
+
+def _rank(proposal: Proposal) -> tuple[bool, int, float]:
+    return not proposal.stands, hard(proposal), proposal.score
+
+
+def proved(proposal: Proposal, catalog: Catalog, prove: PlanOf) -> Proposal:
+    """The proposal planned with its faults; where shorts of neighbours matter, with a better order of
+    conductors if one of a few that are tried has less against it."""
+    best = tried = planned(proposal, catalog, prove)
+    harmful: list[tuple[str, str]] = []
+    for _ in range(ORDERS):
+        pairs = shorts_of(failing(tried.plan)) if tried.plan else []
+        harmful += pairs
+        others = better_orders(proposal.job, harmful) if pairs else ()
+        if not others:
+            break
+        other = replace(proposal, job=others[0], cables=others[0].cables)
+        tried = planned(other, catalog, prove)
+        if hard(tried) < hard(best):
+            best = tried
+    return best
 
 
 def planned(proposal: Proposal, catalog: Catalog, plan: PlanOf) -> Proposal:

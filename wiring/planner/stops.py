@@ -19,6 +19,8 @@ from wiring.planner.supply import by_coil
 PLANNED_DISTANCE = "0.5 m"
 #: Net of the control feed where the motor lines cannot serve it.
 CONTROL = "control.feed"
+#: Net of the second line behind the stop, on hoists between two lines.
+SECOND = "line2.stopped"
 
 
 def pairs(place: Insertion) -> list[tuple[str, str]]:
@@ -117,22 +119,25 @@ def line_isolator(sheet: Sheet, site: Site) -> None:
     state_stop(sheet, id, "isolator")
 
 
-def both_lines(sheet: Sheet, site: Site) -> str:
-    """A motor-rated stop with a pole in each line at the main-contactor place; the return behind it."""
+def both_lines(sheet: Sheet, site: Site) -> tuple[str, str]:
+    """A motor-rated stop with a pole in each line at the main-contactor place. Gives the net of the
+    second line behind the stop, and the point of the hoist that this line went on to."""
     place = site.demand.place("main-contactor")
     if place is None or len(place.frees) != 4:
         raise NoWay("the type has no place where both lines can be opened")
     id = sheet.device("S1", "emergency-stop-motor")
     sheet.take_off(place.remove, "the emergency stop goes in here, a pole in each line")
     why = "a pole of the emergency stop in each line: one alone leaves the windings on the other"
-    for (before, after), pole in zip(pairs(place), ("1", "3"), strict=True):
+    (first, on), (second, common) = pairs(place)
+    for before, after, pole in ((first, on, "1"), (second, SECOND, "3")):
         sheet.put(before, before)
         sheet.put(before, f"{id}:{pole}", why)
         sheet.put(after, f"{id}:{int(pole) + 1}", why)
-        sheet.put(after, after)
+    sheet.put(on, on)
+    sheet.put(common, common)
     sheet.put("earth", f"{id}:PE", "the metal of the stop's box is joined to the protective conductor")
     state_stop(sheet, id, "wired emergency stop")
-    return pairs(place)[1][1]
+    return SECOND, common
 
 
 def stop_wants(demand: Demand, behind_stop: dict[str, str], has_outputs: bool) -> list[Contact]:
