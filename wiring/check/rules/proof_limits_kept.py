@@ -34,6 +34,8 @@ def check(case: Case) -> Iterable[Draft]:
     def judge(subject: str, bare: str) -> Draft | None:
         lost, kept, half, blocked = [], [], [], []
         for limit in limits:
+            if away(case, bare, limit):
+                continue  # out of a limit the hook may go, and its opening ends nothing
             was = settled_at(case, "before", command(case, "before", bare) | {limit})
             now = settled_at(case, "after", command(case, "after", bare) | {limit})
             if not was.motions and now.motions:
@@ -63,6 +65,20 @@ def check(case: Case) -> Iterable[Draft]:
         )
 
     return case.each([(m[0], c) for c, m in commands(case.before).items() if c in after], judge)
+
+
+def away(case: Case, bare: str, limit: str) -> bool:
+    """True for a limit of the opposite direction alone."""
+    ends = [base(each.motion) for each in case.before.limits if each.input == limit and each.motion]
+    motions = {base(motion) for motion in commands(case.before)[bare]}
+    other = {opposed(motion) for motion in motions}
+    return bool(ends) and all(end in other and end not in motions for end in ends)
+
+
+def opposed(motion: str) -> str:
+    """The motion the other way: `hoist up` -> `hoist down`."""
+    kind, _, way = motion.rpartition(" ")
+    return f"{kind} {OPPOSITE.get(way, way)}"
 
 
 def blocked_way(case: Case, bare: str, limit: str) -> str:
