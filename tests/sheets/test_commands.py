@@ -139,6 +139,8 @@ def test_records_are_diagnosed(malt: Plan) -> None:
     text = diagnosis_text(malt, found)
     assert "K10.up:21-22 stuck-open" in text and f"Next: {found.next}"[:30] in text
     assert diagnosis_json(malt, found)["next"] == found.next
+    first = text.partition("best first\n")[2].split("\n  2  ")[0].splitlines()
+    assert len(first) == 1 + min(len(found.explanations[0].faults), 7)  # one fault a line
 
 
 def test_diagnosis_without_records(job: Path, capsys: pytest.CaptureFixture[str]) -> None:

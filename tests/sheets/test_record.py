@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,11 +10,12 @@ import pytest
 
 from wiring import load_job, plan
 from wiring.model.commissioning import Outcome
-from wiring.model.job import Parts, Record
+from wiring.model.finding import Verdict
+from wiring.model.job import Approval, Parts, Record
 from wiring.model.plan import Plan
 from wiring.pipeline import commissioning, record
 from wiring.sheets.handover import handover_line, in_the_way
-from wiring.sheets.record_text import record_json, record_text, record_verdict
+from wiring.sheets.record_text import expected, record_json, record_text, record_verdict
 from wiring.sheets.sheet import Material
 from wiring.simulate.expect_record import series_ohms
 
@@ -148,6 +150,33 @@ def test_cover_says_not_handed_over(malt: Plan) -> None:
         way = in_the_way(Material(malt, outcomes=outcomes))
         assert handover_line(Material(malt, outcomes=outcomes)).startswith("NOT HANDED OVER")
         assert any("commissioning records" in line for line in way)
+
+
+def test_cover_names_records_of_tests_that_are_gone(malt: Plan) -> None:
+    """A record whose test the changed plan no longer has is not dropped in silence."""
+    lost = Record("volts-K99", "23 V", "t", malt.digest, malt.parts)
+    later = replace(malt, job=replace(malt.job, records=(lost,)))
+    lines = in_the_way(Material(later, outcomes=commissioning(later)))
+    assert "1 records of tests that this plan does not have: volts-K99" in lines
+
+
+def test_handed_over_when_nothing_is_in_the_way(malt: Plan) -> None:
+    """All tests accepted, checks passed, approved, stage hand-over: the cover says so, and defers."""
+    good = tuple(good_record(malt, outcome) for outcome in commissioning(malt))
+    report = replace(malt.report, verdict=Verdict.PASS, to_show=(), stage="hand-over")
+    signed = Approval("an electrician", "1", malt.digest, malt.parts, datetime.date(2026, 11, 25))
+    done = replace(malt, report=report, job=replace(malt.job, records=good, approvals=(signed,)))
+    material = Material(done, outcomes=commissioning(done))
+    assert in_the_way(material) == ()
+    assert handover_line(material).startswith("Records complete for this digest")
+    unsigned = replace(done, job=replace(done.job, approvals=(replace(signed, digest="0" * 12),)))
+    assert "an older approval is void" in in_the_way(Material(unsigned, outcomes=material.outcomes))[0]
+
+
+def test_what_is_expected_is_said_once(malt: Plan) -> None:
+    """The line of what to expect does not say the word twice."""
+    lines = [expected(outcome) for outcome in commissioning(malt)]
+    assert not [line for line in lines if line.count("expected") > 1]
 
 
 def test_unknown_test_is_refused(malt: Plan) -> None:

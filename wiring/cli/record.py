@@ -13,7 +13,14 @@ from wiring.cli.output import ascii_only, ask, emit, emit_json, planned, talk, t
 from wiring.model.commissioning import Outcome
 from wiring.model.plan import Plan
 from wiring.sheets.diagnosis_text import diagnosis_json, diagnosis_text
-from wiring.sheets.record_text import outcome_json, outcome_lines, record_json, record_text, record_verdict
+from wiring.sheets.record_text import (
+    expected,
+    outcome_json,
+    outcome_lines,
+    record_json,
+    record_text,
+    record_verdict,
+)
 from wiring.sheets.words import CAUTION, opening, wrap
 
 
@@ -59,4 +66,4 @@ def one(plan: Plan, args: argparse.Namespace) -> int:
 def text(plan: Plan, outcome: Outcome) -> str:
     shown = replace(outcome, next="" if outcome.answer == "accept" else outcome.next)
     lines = [*opening(plan), "", *outcome_lines(shown, ascii_only())]
-    return "\n".join([*lines, wrap(f"expected: {outcome.step.wanted}", 12, 14), "", wrap(CAUTION)]) + "\n"
+    return "\n".join([*lines, wrap(expected(outcome), 12, 14), "", wrap(CAUTION)]) + "\n"

@@ -30,8 +30,11 @@ def diagnosis_text(plan: Plan, found: Diagnosis) -> str:
         lines += ["", "Single faults that would show this, best first"]
         for number, one in enumerate(found.explanations[:SHOWN], 1):
             fit = "fits all" if not one.misses else f"misses {one.misses}"
-            more = f" and {len(one.faults) - NAMES} more" if len(one.faults) > NAMES else ""
-            lines.append(wrap(f"{number}  {' or '.join(one.faults[:NAMES])}{more} ({one.kind}; {fit})", 2, 5))
+            lines.append(wrap(f"{number}  {one.kind}; {fit}", 2, 5))
+            for n, fault in enumerate(one.faults[:NAMES]):
+                lines.append(wrap(("or " if n else "") + fault.replace("; ", " and "), 5, 9))
+            if len(one.faults) > NAMES:
+                lines.append(f"     or {len(one.faults) - NAMES} more that show the same")
             lines += [wrap(f"but {text}", 5, 9) for text in one.differs[:2]]
         if not found.explanations:
             lines.append("  none: look for two faults at once, or for a wire that is not in the file")

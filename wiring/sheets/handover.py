@@ -17,6 +17,10 @@ def in_the_way(material: Material) -> tuple[str, ...]:
         ids = [o.step.id for o in material.outcomes if o.answer == answer]
         if ids:
             found.append(f"{len(ids)} commissioning records {WORDS[answer]}: {shortened(ids)}")
+    tests = {o.step.id for o in material.outcomes}
+    stray = [r.test for r in plan.job.records if r.test not in tests]
+    if stray and tests:
+        found.append(f"{len(stray)} records of tests that this plan does not have: {shortened(stray)}")
     if not material.outcomes:
         found.append("no commissioning tests can be named before the circuit is known")
     if plan.report.verdict is not Verdict.PASS:

@@ -32,11 +32,16 @@ def record_text(plan: Plan, outcomes: tuple[Outcome, ...], ascii_only: bool = Fa
     following = next((o for o in outcomes if o.answer != "accept"), None)
     if following is not None:
         lines += ["", wrap(f"Next: {following.step.id}. {following.step.do}", 0, 6)]
-        lines += [wrap(f"expected: {following.step.wanted}", 6, 8)]
+        lines += [wrap(expected(following), 6, 8)]
         options = f'--test {following.step.id} --measured "..." --by NAME --write'
         lines += [clean(f"      holdrun record {plan.job.file} {options}")]
         lines += ["", "Not handed over: every test must be accepted on this digest."]
     return "\n".join([*lines, "", wrap(CAUTION)]) + "\n"
+
+
+def expected(outcome: Outcome) -> str:
+    """What a test is to show, on a line of its own."""
+    return f"expected: {outcome.step.wanted.removeprefix('expected ')}"
 
 
 def outcome_lines(outcome: Outcome, ascii_only: bool) -> list[str]:
