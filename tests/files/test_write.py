@@ -162,7 +162,7 @@ def test_removing_the_last_entry_removes_the_table(folder: Path) -> None:
     "edit",
     [RemoveEntry("core.7"), RemoveEntry("nothing"), SetKey("core.7.id", "x"), SetKey("core.x", "y"),
      SetKey("job.title.more", "x"), SetKey("job.title", object())],
-    ids=str,
+    ids=lambda edit: f"{type(edit).__name__} {getattr(edit, 'path', '')}",
 )  # fmt: skip
 def test_edits_of_what_is_not_there(edit: Any) -> None:
     """An edit of a place that is not there, or to something that no file can hold, is refused."""
