@@ -25,10 +25,11 @@ _NEUTRAL = {"us": ("white", "grey", "gray", "natural grey"), "iec": ("blue", "li
     ),
     checks="Cores that stay on the hoist: the earth core is green or green/yellow and no other is; a core "
     "in the "
-    "neutral's colour that is none is re-identified at both ends. Removed cords are left alone.",
+    "neutral's colour that is none, and a neutral in another, is re-identified at both ends. A live core in "
+    "a colour that is neutral or earth in another set is told. Removed cords are left alone.",
     needs="core.colour and role; cord.fate.",
-    does_not_cover="Colours of added cables, which their labels must follow; circuit-function colours "
-    "(advice only).",
+    does_not_cover="Colours of added cables, which their labels must follow; circuit-function colours, "
+    "which are advice.",
     wants="job",
 )
 def check(case: Case) -> Iterable[Draft]:
@@ -53,12 +54,36 @@ def judge(case: Case, subject: str, index: int, core: Core) -> Draft:
         return failed(
             subject, f"earth on a {core.colour} core", wanted, "use the green or green/yellow core", key=key
         )
+    if core.role == "neutral" and colour not in _NEUTRAL[case.region]:
+        return re_identified(case, subject, core, key, f"the neutral on a {core.colour} core", wanted)
     if colour in _NEUTRAL[case.region] and core.role not in ("neutral", "earth"):
-        text = answered(case, "conductor.colours")
-        if text:
-            return passed(subject, f"{core.colour} core used as {core.role}: {text}", wanted, key="answer")
-        return unknown(subject, f"{core.colour} core used as {core.role}; re-identification is not stated",
-            wanted,
-                       "tape or sleeve both ends in another colour",
-                       'then answer it: [[answer]] requirement = "conductor.colours"', key=key)  # fmt: skip
-    return passed(subject, f"{core.colour}, {core.role or 'no role'}", wanted, key=key)
+        return re_identified(case, subject, core, key, f"{core.colour} core used as {core.role}", wanted)
+    return passed(subject, f"{core.colour}, {core.role or 'no role'}{elsewhere(case, core)}", wanted, key=key)
+
+
+def re_identified(case: Case, subject: str, core: Core, key: str, found: str, wanted: str) -> Draft:
+    """A core whose colour tells the wrong thing: answered, or to be taped and said so."""
+    text = answered(case, "conductor.colours")
+    if text:
+        return passed(subject, f"{found}: {text}", wanted, key="answer")
+    return unknown(subject, f"{found}; re-identification is not stated", wanted,
+                   "tape or sleeve both ends in another colour",
+                   'then answer it: [[answer]] requirement = "conductor.colours"', key=key)  # fmt: skip
+
+
+def elsewhere(case: Case, core: Core) -> str:
+    """A warning where the colour of a live core is the neutral's or the earth's in another set: that of
+    old wiring, or of an imported hoist."""
+    codes, sets = case.catalog.tables.get("colour-codes"), case.catalog.tables.get("colour-phase")
+    if case.region != "iec" or codes is None or sets is None:
+        return ""
+    if core.role in ("neutral", "earth", "spare", None):
+        return ""
+    code = next((c for c, row in codes.rows.items() if row.get("colour") == (core.colour or "").lower()), "")
+    told = [
+        f"{use} in {row.get('about')}"
+        for row in sets.rows.values()
+        for use in ("neutral", "earth")
+        if code and str(row.get(use, "")).partition(" ")[0] == code
+    ]
+    return f"; the same colour is {told[0]}" if told else ""
