@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from wiring.check.answers import answered
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.draft import Comparison, Draft, compared, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, settled_at
+from wiring.check.verdict import holds
+from wiring.files.quantity import show
 from wiring.model.circuit import Motor
+
+#: A current in the words of an answer.
+_CURRENT = re.compile(r"([0-9]+(?:\.[0-9]+)?) ?A\b")
 
 
 @rule(
@@ -51,7 +57,7 @@ def judge(case: Case, subject: str, motor: Motor) -> Draft:
                 "the plate",
                            'then answer it: [[answer]] requirement = "supply.motor-overload"',
                            key="answer")  # fmt: skip
-        return passed(subject, f"{added[0]} set to {setting}", wanted, key="answer")
+        return set_to(case, subject, motor, f"{added[0]} set to {setting}", setting, wanted)
     if now:
         return passed(subject, f"{', '.join(now)} ends it, as before", wanted)
     if case.region == "us":
@@ -66,6 +72,26 @@ def judge(case: Case, subject: str, motor: Motor) -> Draft:
     return failed(
         subject, "no thermal device ends it", wanted, "add an overload relay set to the plate", key="device"
     )
+
+
+def set_to(case: Case, subject: str, motor: Motor, found: str, setting: str, wanted: str) -> Draft:
+    """A stated setting against the plate; words without a current stand as the user's."""
+    printed = _CURRENT.search(setting)
+    if printed is None:
+        return passed(subject, found, wanted, key="answer")
+    amps = float(printed[1])
+    plate = case.of(motor, "full_load_current", "read the motor's current on its plate")
+    most = plate
+    if case.region == "us":
+        most = plate * case.cell("nec-430-limits", "overload-115", "ratio")
+        more = plate * case.cell("nec-430-limits", "overload-125", "ratio")
+        if holds(amps, more, "at-most", "A") and not holds(amps, most, "at-most", "A"):
+            only = f"above {show(most, 'A')} only for a service factor of 1.15 or a rise of 40 K"
+            return unknown(subject, f"{found}; {only}", wanted, f"set it to {show(most, 'A')} or less",
+                           "read the service factor on the plate", key="answer")  # fmt: skip
+    return compared(subject, Comparison(amps, most, "at-most", "A"), found,
+                    f"at most {show(most, 'A')}, plate {show(plate, 'A')}", "set it to the plate",
+                    key="answer")  # fmt: skip
 
 
 def ending(case: Case, about: str, motor: Motor) -> list[str]:
