@@ -13,7 +13,8 @@ from tests.draw.made import CATALOG, converted_job
 from wiring.circuit import build_after, build_before, build_type
 from wiring.draw import circuit_drawing, drawing, png, svg, text
 from wiring.draw.frame import CAUTION, EXAMPLE, PAPERS
-from wiring.draw.parts import LIVE, Drawing
+from wiring.draw.parts import LIVE, Drawing, Stroke
+from wiring.draw.shift import text_box
 from wiring.files import load_job
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
@@ -195,3 +196,47 @@ def test_a_terminal_with_wires_on_two_sheets_says_so(plan: Plan) -> None:
     for number, sheet in enumerate(made.sheets, 1):
         texts = " ".join(t.text for symbol in sheet.body.symbols for t in symbol.texts)
         assert f"more on sheet {3 - number}" in texts and f"more on sheet {number}" not in texts
+
+
+def leaving(made: Drawing) -> list[str]:
+    """Words that begin inside a box of their own frame, strip or block and end outside it."""
+    found = []
+    for sheet in made.sheets:
+        for owner in (sheet.frame, *sheet.body.symbols):
+            boxes = [box_of(stroke) for stroke in owner.strokes if stroke.closed and len(stroke.points) == 4]
+            for text in owner.texts:
+                x0, y0, x1, y1 = text_box(text)
+                around = [b for b in boxes if b[0] <= x0 and b[1] <= y0 + 0.6 and x0 < b[2] and y0 < b[3]]
+                if around:
+                    left, top, right, bottom = min(around, key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
+                    if x1 > right + 0.1 or y1 > bottom + 0.6:
+                        found.append(f"{text.text!r} leaves its box")
+    return found
+
+
+def box_of(stroke: Stroke) -> tuple[float, float, float, float]:
+    xs, ys = [x for x, _ in stroke.points], [y for _, y in stroke.points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+@pytest.mark.parametrize("sheet", ["circuit", "connections"])
+@pytest.mark.parametrize("symbols", ["iec", "us"])
+def test_no_word_leaves_its_box(plan: Plan, sheet: str, symbols: str) -> None:
+    """Title, verdict, caution, receiver block and terminal strips hold their words, however long."""
+    long = "a title that somebody wrote without an end in sight " * 4
+    job = replace(plan.job, title=long, prepared_by=long, revision="revision twenty-seven of many")
+    entry = plan.catalog.receivers["six-channel-stop-pair"]
+    catalog = replace(
+        plan.catalog, receivers={**plan.catalog.receivers, "six-channel-stop-pair": replace(entry, title=long)}
+    )
+    made = drawing(replace(plan, job=job, catalog=catalog), sheet, symbols)
+    assert leaving(drawing(plan, sheet, symbols)) == [] and leaving(made) == []
+
+
+def test_a_word_that_leaves_its_box_is_noticed(plan: Plan) -> None:
+    """The look at boxes objects to a strip whose name is made longer than its box."""
+    made = drawing(plan, "connections", "us")
+    strip = made.sheets[0].body.symbols[0]
+    grown = tuple(replace(text, text=text.text * 9) for text in strip.texts)
+    body = replace(made.sheets[0].body, symbols=(replace(strip, texts=grown),))
+    assert leaving(replace(made, sheets=(replace(made.sheets[0], body=body),))) != []
