@@ -8,6 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, unknown
 from wiring.check.duty import voltage_of
 from wiring.check.rule import iec, rule, us
+from wiring.check.rules.conductor_rating import of_kind
 from wiring.check.runs import Run, runs
 from wiring.files.quantity import show
 
@@ -64,7 +65,8 @@ def judge(case: Case, subject: str, found: list[Run]) -> Draft:
         return unknown(subject, f"{text}; not numbered: {', '.join(bare)}", "each conductor numbered at "
             "both ends",
                        "number them", key="connection")  # fmt: skip
-    return compared(subject, Comparison(high, kind.rated_v, "at-most", "V"), text,
-                    f"insulation for at least {show(high, 'V')}; {kind.title} has {kind.rated_v:.0f} V",
+    rated = case.use(of_kind(kind, "rated_v", kind.rated_v, "V"))
+    return compared(subject, Comparison(high, rated, "at-most", "V"), text,
+                    f"insulation for at least {show(high, 'V')}; {kind.title} has {rated:.0f} V",
                     "use two cables", "use a cable with more insulation",
                     key=f"{found[0].key}.type")  # fmt: skip

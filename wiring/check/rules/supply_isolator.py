@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.draft import Comparison, Draft, compared, failed, passed, unknown
 from wiring.check.loads import Load, starting_a
 from wiring.check.nets import Net
 from wiring.check.rating import device_rating
@@ -105,7 +105,7 @@ def breaking(case: Case, subject: str, stop: Stop, wanted: str, key: str) -> Dra
     amps = starting_a(case, case.after, Load("motor", first.name, part, first))
     contact = case.after.part(stop.parts[0])
     device = contact.owner.partition(".")[0]
-    volts = first.values["voltage"].si if "voltage" in first.values else 0.0
+    volts = case.of_or_none(first, "voltage") or 0.0
     if device in {d.id for d in case.job.devices}:
         limits = motor_limits(case, device_rating(case, device), volts)
         limit = limits.breaking if limits else None
@@ -117,10 +117,7 @@ def breaking(case: Case, subject: str, stop: Stop, wanted: str, key: str) -> Dra
         return unknown(subject, "lockable, everything dead; what it can break is not known "
                                 f"({show(amps, 'A', toward='up')} "
                        f"locked rotor)", wanted, how, key=key)  # fmt: skip
-    if limit < amps:
-        return failed(subject, f"breaks {show(limit, 'A')}, locked rotor is {show(amps, 'A', toward='up')}: "
-                               "it is no stop",
-                      wanted, "fit a motor-rated isolator", key=key)  # fmt: skip
-    return passed(subject, f"lockable, everything behind it dead, breaks {show(limit, 'A')} of "
-                           f"{show(amps, 'A', toward='up')}",
-                  wanted, key=key)  # fmt: skip
+    pair = Comparison(amps, limit, "at-most", "A")
+    able = f"lockable, everything behind it dead, breaks {show(limit, 'A')} of {show(amps, 'A', toward='up')}"
+    poor = f"breaks {show(limit, 'A')}, locked rotor is {show(amps, 'A', toward='up')}: it is no stop"
+    return compared(subject, pair, able if pair.ok else poor, wanted, "fit a motor-rated isolator", key=key)
