@@ -147,6 +147,18 @@ def test_the_text_ladder_names_every_part_once_within_its_width(hoist: str, widt
     assert sum(p.startswith("┤") and not p.startswith("┤(") for p in rungs) == contacts
 
 
+def test_a_state_view_leaves_what_is_removed_alone(plan: Plan) -> None:
+    """Parts that are taken out, drawn in grey, have no state: they are neither closed nor open."""
+    assert plan.after is not None
+    settled = Settled(frozenset(), (), (), ())
+    made = drawing(plan, "circuit", "iec", "both", settled)
+    gone = [t.text for sheet in made.sheets for s in sheet.body.symbols if s.gone for t in s.texts]
+    assert any("pendant stop" in word for word in gone)
+    assert not [word for word in gone if word.startswith("▸")]
+    live = [t.text for sheet in made.sheets for s in sheet.body.symbols if not s.gone for t in s.texts]
+    assert "▸OPEN" in live  # nothing is closed in this state, so every live break contact is open
+
+
 def test_unknown_sheets_and_missing_circuits_are_refused(plan: Plan) -> None:
     """A word that is no sheet, and a plan without circuits, give a clear error."""
     with pytest.raises(ValueError, match="cannot draw"):
@@ -204,13 +216,13 @@ def leaving(made: Drawing) -> list[str]:
     for sheet in made.sheets:
         for owner in (sheet.frame, *sheet.body.symbols):
             boxes = [box_of(stroke) for stroke in owner.strokes if stroke.closed and len(stroke.points) == 4]
-            for text in owner.texts:
-                x0, y0, x1, y1 = text_box(text)
-                around = [b for b in boxes if b[0] <= x0 and b[1] <= y0 + 0.6 and x0 < b[2] and y0 < b[3]]
+            for word in owner.texts:
+                x0, y0, x1, y1 = text_box(word)
+                around = [b for b in boxes if b[0] <= x0 < b[2] and b[1] <= y0 + 0.6 and y0 < b[3]]
                 if around:
-                    left, top, right, bottom = min(around, key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
-                    if x1 > right + 0.1 or y1 > bottom + 0.6:
-                        found.append(f"{text.text!r} leaves its box")
+                    box = min(around, key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
+                    if x1 > box[2] + 0.1 or y1 > box[3] + 0.6:
+                        found.append(f"{word.text!r} leaves its box")
     return found
 
 
@@ -225,10 +237,9 @@ def test_no_word_leaves_its_box(plan: Plan, sheet: str, symbols: str) -> None:
     """Title, verdict, caution, receiver block and terminal strips hold their words, however long."""
     long = "a title that somebody wrote without an end in sight " * 4
     job = replace(plan.job, title=long, prepared_by=long, revision="revision twenty-seven of many")
-    entry = plan.catalog.receivers["six-channel-stop-pair"]
-    catalog = replace(
-        plan.catalog, receivers={**plan.catalog.receivers, "six-channel-stop-pair": replace(entry, title=long)}
-    )
+    id = "six-channel-stop-pair"
+    entry = replace(plan.catalog.receivers[id], title=long)
+    catalog = replace(plan.catalog, receivers={**plan.catalog.receivers, id: entry})
     made = drawing(replace(plan, job=job, catalog=catalog), sheet, symbols)
     assert leaving(drawing(plan, sheet, symbols)) == [] and leaving(made) == []
 

@@ -128,7 +128,8 @@ def _cell(
         lines = _receiver_lines(placed)
         head = Labels("receiver", wire=wire, title=title)
         return block_cell(item, lines, head, style, "receiver")
-    lines = _lines(part, placed)
+    unmoved = replace(placed, facts=replace(placed.facts, state=None))
+    lines = _lines(part, unmoved if item.gone else placed)
     if not style.down:
         lines = tuple(piece for line in lines for piece in names.folded(line))
     tag = names.designation(part, style.name)
