@@ -98,9 +98,7 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
         }[faults]
     )
     for network in (old, new):
-        count = space_of(network).count()
         about = network.circuit.about
-        found += _capped(network, count)
         held = sorted(output.name for output in network.outputs if output.mode is None and not output.invert)
         if held:
             found.append(f"{about}: mode of {', '.join(held)} is not recorded, simulated as momentary")
@@ -109,12 +107,14 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
         found.append(f"differences outside {len(space.few())} of {space.count()} states")
     if new.circuit.outputs:
         found.append("outputs of the receiver while it boots")
+    found += _capped(old) + _capped(new)
     return tuple(found)
 
 
-def _capped(network: Network, count: int) -> list[str]:
+def _capped(network: Network) -> list[str]:
     """What was looked for in a part of the states only, and how many that were."""
     about, space = network.circuit.about, space_of(network)
+    count = space.count()
     if count > FULL:
         found = [
             f"{about}: events ran from {len(space.few(total=2))} of {count} states",
