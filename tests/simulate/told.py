@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from tests.simulate import told_tests
 from tests.simulate.circuits import (
     capacitor_hoist,
     circuit,
@@ -21,15 +22,13 @@ from tests.simulate.circuits import (
     receiver_hoist,
     winch,
 )
+from tests.simulate.told_jobs import CATALOG, job_of
 from wiring.circuit import build_after, build_before
-from wiring.files import load_catalog
-from wiring.files.job import load_job
 from wiring.model.behaviour import Behaviour, Event, FaultResult, Settled
 from wiring.model.circuit import Circuit
 from wiring.simulate import Network, behaviour, core_readings, feasible, settle
 
 FOLDER = Path(__file__).with_name("told")
-BASES = Path(__file__).parents[1] / "rules" / "bases"
 #: So many settled states of each circuit are told, and so many with impedances.
 STATES, REAL = 5, 3
 Pair = tuple[Circuit, Circuit]
@@ -37,9 +36,8 @@ Pair = tuple[Circuit, Circuit]
 
 def of_job(name: str) -> Pair:
     """Both circuits of a base job."""
-    job = load_job(BASES / f"{name}.toml")
-    catalog = load_catalog(BASES)
-    return build_before(job, catalog), build_after(job, catalog)
+    job = job_of(name)
+    return build_before(job, CATALOG), build_after(job, CATALOG)
 
 
 def latched() -> Pair:
@@ -185,10 +183,11 @@ def _(names: Iterable[str]) -> str:
 
 
 def main() -> None:
-    """Write the texts of all pairs."""
+    """Write the texts of all pairs, and those of the commissioning tests."""
     FOLDER.mkdir(exist_ok=True)
     for name in PAIRS:
         (FOLDER / f"{name}.txt").write_text(told(name), "utf-8")
+    told_tests.main()
 
 
 if __name__ == "__main__":
