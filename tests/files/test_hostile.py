@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from tests.campaign import fuzz
-from wiring.files import InputError, load_catalog, load_job, schema
-from wiring.files.job import LIMITS
+from wiring.files import InputError, load_catalog, load_entry, load_job, schema
+from wiring.files.entry_build import LIMITS as ENTRY_LIMITS
+from wiring.files.job import LIMITS, MOST_COILS
 from wiring.files.text import LIMIT_BYTES, LIMIT_DEPTH, LIMIT_ENTRIES, LIMIT_TEXT, LIMIT_VALUES
 
 HERE = Path(__file__).parent
@@ -67,6 +68,28 @@ def test_more_than_a_hoist_has(name: str, tmp_path: Path) -> None:
     head = '[job]\ntitle = "t"\nregion = "us"\nstage = "design"\n'
     path.write_text(head + many(name, LIMITS[name] + 1), "utf-8")
     assert f"{name}: found {LIMITS[name] + 1} entries; allowed: at most {LIMITS[name]}" in refused(path)
+
+
+@pytest.mark.parametrize("name", sorted(ENTRY_LIMITS))
+def test_more_than_a_type_has(name: str, tmp_path: Path) -> None:
+    """Lists of a type that add parts, states and faults have limits, and the message names them."""
+    count = ENTRY_LIMITS[name] + 1
+    path = tmp_path / "own.toml"
+    path.write_text('id = "own"\n' + f"{name} = [{'{}, ' * count}]\n" + "letter = 'K'\n", "utf-8")
+    with pytest.raises(InputError) as caught:
+        load_entry(path)
+    assert f"{name}: found {count} entries; allowed: at most {ENTRY_LIMITS[name]}" in str(caught.value)
+
+
+def test_more_coils_than_can_be_settled(tmp_path: Path) -> None:
+    """Devices whose coils are too many together are one message, and one device fewer is none."""
+    path = tmp_path / "job.toml"
+    head = '[job]\ntitle = "t"\nregion = "us"\nstage = "design"\n'
+    pair = '\n[[device]]\nid = "K{n}"\ntype = "contactor-pair-24"\n'
+    path.write_text(head + "".join(pair.format(n=n) for n in range(MOST_COILS // 2 + 1)), "utf-8")
+    assert f"found {MOST_COILS + 2} coils" in refused(path) and f"at most {MOST_COILS}" in refused(path)
+    path.write_text(head + "".join(pair.format(n=n) for n in range(MOST_COILS // 2)), "utf-8")
+    assert len(load_job(path).devices) == MOST_COILS // 2
 
 
 @pytest.mark.parametrize(

@@ -21,7 +21,7 @@ from wiring.files.entry_values import (
 from wiring.files.explain import validate
 from wiring.files.fields import Block, freeze, shown
 from wiring.files.lines import Lines
-from wiring.files.problems import InputError
+from wiring.files.problems import InputError, Reporter, counted
 from wiring.files.text import read_toml
 from wiring.model.entry import (
     CableType,
@@ -38,6 +38,14 @@ from wiring.model.value import Basis, Value
 B = TypeVar("B", bound=Block)
 
 
+#: Entries of a list that a type can have and a plan still be made in a few seconds; other lists have the
+#: limit of every list (`text.LIMIT_ENTRIES`). The whole of a job's coils has one too (`job.MOST_COILS`).
+LIMITS = {
+    "parts": 250, "wires": 400, "terminals": 250, "junctions": 250, "button": 24, "limit": 12, "stop": 12,
+    "thermals": 8, "motor": 8, "brake": 8, "output": 40,
+}  # fmt: skip
+
+
 def content_digest(data: Mapping[str, Any]) -> str:
     """Twelve hex digits over the content of an entry; comments and layout do not count."""
     plain = json.dumps(data, sort_keys=True, default=str, ensure_ascii=False)
@@ -51,6 +59,7 @@ def opened(block: type[B], text: str, file: str, stem: str) -> tuple[B, Site, st
     """
     data, lines = read_toml(text, file)
     _another_kind(data, block, file)
+    counted(data, LIMITS, Reporter(file, lines))
     made, problems = validate(block, data, file, lines)
     if made is None:
         raise InputError(problems)

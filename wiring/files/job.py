@@ -12,7 +12,7 @@ from wiring.files.fields import freeze
 from wiring.files.job_format import BenchBlock, JobFile, PendantBlock, ReceiverFactsBlock, RemoveBlock
 from wiring.files.job_names import check_names
 from wiring.files.lines import Lines
-from wiring.files.problems import InputError, Reporter
+from wiring.files.problems import InputError, Reporter, counted
 from wiring.files.text import read_text, read_toml, without_unknown
 from wiring.files.write import stamp_of
 from wiring.model.entry import Catalog
@@ -27,6 +27,8 @@ _NAMING = frozenset(("id", "type", "order", "role", "from", "to", "conductor", "
 LIMITS = {
     "core": 60, "device": 40, "cable": 60, "connection": 300, "stop": 20, "transmitter": 8, "remove": 100,
 }  # fmt: skip
+#: Coils of the hoist and the devices together: which moves first is tried in more than one order.
+MOST_COILS = 32
 
 
 def load_job(path: Path | str, catalog: Catalog | None = None) -> Job:
@@ -46,7 +48,7 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
     _another_kind(data, name)
     data = without_unknown(data)
     site = Reporter(name, lines)
-    _counted(data, site)
+    counted(data, LIMITS, site)
     block, problems = validate(JobFile, data, name, lines)
     site.problems.extend(problems)
     if block is None:
@@ -54,7 +56,10 @@ def read_job(text: str, file: str, catalog: Catalog) -> Job:
     if block is not None:
         _one_of_two(block.remove, site)
         if not site.problems or _names_can_be_judged(site.problems):
-            check_names(_job(block, file, lines), catalog, site)
+            job = _job(block, file, lines)
+            check_names(job, catalog, site)
+            if not site.problems:
+                _coils(job, catalog, site)
     site.finish()
     assert block is not None  # without a block there were problems
     return _job(block, file, lines, stamp_of(text))
@@ -88,13 +93,13 @@ def _names_can_be_judged(problems: list[Problem]) -> bool:
     return all(len(key) > 1 and not _NAMING.intersection(key) for key in keys)
 
 
-def _counted(data: Any, site: Reporter) -> None:
-    """Raises InputError for more entries than a hoist has: each adds states, faults and time."""
-    for key, most in LIMITS.items():
-        entries = data.get(key)
-        if isinstance(entries, list) and len(entries) > most:
-            site.problem(key, f"{len(entries)} entries", f"at most {most}")
-    site.finish()
+def _coils(job: Job, catalog: Catalog, site: Reporter) -> None:
+    """Notes more coils than can be settled in every order that they can move in."""
+    types = [catalog.hoists[job.hoist.type]] if job.hoist.type else []
+    nets = [each.net for each in types] + [catalog.devices[d.type].net for d in job.devices if d.type]
+    coils = sum(part.kind == "coil" for net in nets for part in net.parts)
+    if coils > MOST_COILS:
+        site.problem("device", f"{coils} coils, the hoist's among them", f"at most {MOST_COILS} in a job")
 
 
 def _one_of_two(removes: list[RemoveBlock], site: Reporter) -> None:

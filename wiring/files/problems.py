@@ -63,6 +63,15 @@ def printable(text: str, most: int = 60) -> str:
     return shown if len(shown) <= most else shown[:most] + "..."
 
 
+def counted(data: Mapping[str, object], limits: Mapping[str, int], site: Reporter) -> None:
+    """Raises InputError for lists longer than their limits: each entry adds states, faults and time."""
+    for key, most in limits.items():
+        entries = data.get(key)
+        if isinstance(entries, list) and len(entries) > most:
+            site.problem(key, f"{len(entries)} entries", f"at most {most}")
+    site.finish()
+
+
 @dataclass
 class Reporter:
     """Collects the problems of one file. lines: where its keys stand."""
