@@ -81,29 +81,26 @@ def behave(
 
 
 def draw(
-    plan: Plan, sheet: str = "circuit", symbols: str = "iec", show: str = "both", state: str | None = None
-) -> Drawing:
+    plan: Plan, sheet: str = "circuit", symbols: str = "iec", show: str = "both", state: str | None = None,
+    paper: str = "",
+) -> Drawing:  # fmt: skip
     """The layout of one sheet. state: as "press key:up, open limit:up, fault K10.up stuck-in"."""
     from wiring.draw import drawing
     from wiring.simulate.view import state_view
-
-    settled = None
-    if state is not None and plan.before is not None:
-        settled = state_view(plan.after or plan.before, state)
-    return drawing(plan, sheet=sheet, symbols=symbols, show=show, state=settled)
+    circuit = plan.after or plan.before
+    settled = state_view(circuit, state) if circuit is not None and state is not None else None
+    return drawing(plan, sheet=sheet, symbols=symbols, show=show, state=settled, paper=paper)
 
 
-def written(drawing: Drawing, suffix: str, paper: str = "a3", dpi: int = 150) -> bytes | str:
+def written(drawing: Drawing, suffix: str, paper: str = "", dpi: int = 150) -> bytes | str:
     """A drawing in the format of a file suffix: .svg, .png, .pdf or .txt."""
     from wiring.draw import pdf, png, svg, text
 
-    if suffix == ".svg":
-        return svg(drawing)
     if suffix == ".png":
         return png(drawing, dpi)
     if suffix == ".pdf":
         return pdf(drawing, paper)
-    return text(drawing)
+    return svg(drawing) if suffix == ".svg" else text(drawing)
 
 
 def demos() -> tuple[tuple[str, str], ...]:

@@ -251,3 +251,18 @@ def test_a_word_that_leaves_its_box_is_noticed(plan: Plan) -> None:
     grown = tuple(replace(text, text=text.text * 9) for text in strip.texts)
     body = replace(made.sheets[0].body, symbols=(replace(strip, texts=grown),))
     assert leaving(replace(made, sheets=(replace(made.sheets[0], body=body),))) != []
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("sheet", ["circuit", "connections"])
+def test_small_paper_gets_more_sheets_not_smaller_letters(sheet: str, paper: str) -> None:
+    """Laid out for A4 or Letter, a drawing keeps its letters and its netlist and takes more sheets."""
+    plan = plan_of(load_job("catalogs/demo/slipway-gantry.toml"))
+    assert plan.after is not None
+    large, small = drawing(plan, sheet, "iec"), drawing(plan, sheet, "iec", paper=paper)
+    assert len(small.sheets) > len(large.sheets)
+    for page in small.sheets:
+        assert (page.width, page.height) == PAPERS[paper]
+        texts = [*page.body.texts, *(text for symbol in page.body.symbols for text in symbol.texts)]
+        assert min(text.size for text in (*texts, *page.frame.texts)) > 1.795
+    assert clashes(small) == [] and read(svg(small)).nets == read(svg(large)).nets

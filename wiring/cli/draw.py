@@ -30,10 +30,10 @@ def rendered(plan: Plan, args: argparse.Namespace) -> bytes | str:
     """The bytes of the sheet in the format of the file name."""
     symbols = args.symbols or plan.job.region
     try:
-        drawing = draw(plan, args.sheet, symbols, args.show, state=args.state)
+        drawing = draw(plan, args.sheet, symbols, args.show, state=args.state, paper=args.paper or "")
     except ValueError as error:  # a word of --state that names nothing
         raise UsageError(f"--state: {error}") from error
     try:
-        return written(drawing, Path(args.out).suffix.lower(), paper=args.paper, dpi=args.dpi)
+        return written(drawing, Path(args.out).suffix.lower(), dpi=args.dpi)
     except ValueError as error:  # a picture too big to make
         raise UsageError(f"--dpi: {error}") from error

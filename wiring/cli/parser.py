@@ -218,8 +218,8 @@ def draw(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--show", choices=("both", "before", "after"), default="both",
                      help="as found, as converted, or both (both)")  # fmt: skip
     sub.add_argument("--state", help='drawn in it: "press key:up, open limit:up, fault K10.up stuck-in"')
-    sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"), default="a3",
-                     help="paper of a .pdf (a3)")  # fmt: skip
+    sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"),
+                     help="what it is laid out for (a3; with US symbols tabloid)")  # fmt: skip
     sub.add_argument("--dpi", type=whole(600), default=150, metavar="N", help="dots per inch of a .png (150)")
     sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
 

@@ -32,13 +32,15 @@ def drawing(
     symbols: str = "iec",
     show: str = "both",
     state: Settled | None = None,
+    paper: str = "",
 ) -> Drawing:
     """One kind of sheet of a plan.
 
     sheet: circuit | connections | legend; symbols: iec | us; show: before (as
     found), after (as converted), both (as converted, what goes in grey); state:
-    a settled state of the circuit shown, to mark what is live. Raises
-    ValueError for unknown words, or where the plan has no such circuit.
+    a settled state of the circuit shown, to mark what is live; paper: a4 | a3 |
+    letter | tabloid, "" the one that goes with the symbols. Raises ValueError
+    for unknown words, or where the plan has no such circuit.
     """
     if sheet not in WORDS or symbols not in PRACTICE or show not in ("before", "after", "both"):
         raise ValueError(f"cannot draw sheet {sheet!r}, symbols {symbols!r}, show {show!r}")
@@ -48,17 +50,17 @@ def drawing(
         raise ValueError("the plan has no circuit: the hoist type or the receiver type is unknown")
     facts = replace(facts_of(plan, circuit), state=state)
     title = title_of(plan, WORDS[sheet], about, symbols, state_title(state))
-    bodies, blocks, spare = _bodies(plan, circuit, facts, sheet, symbols)
+    bodies, blocks, spare = _bodies(plan, circuit, facts, sheet, symbols, paper)
     if sheet == "circuit":
         placed = place(circuit, facts, plan.before if about == "both" else None)
-        bodies, blocks = circuit_sheets(placed, symbols), (*ladder(placed), *wire_block(placed))
+        bodies, blocks = circuit_sheets(placed, symbols, paper), (*ladder(placed), *wire_block(placed))
         spare = placed.wiring.spare
     return Drawing(
         title=title.title,
         description=f"{WORDS[sheet].capitalize()}, {title.subtitle}. {title.verdict[0]}. {CAUTION}",
         symbols=symbols,
         kind=sheet,
-        sheets=on_sheets(bodies, title, symbols),
+        sheets=on_sheets(bodies, title, symbols, paper),
         about=about,
         spare=tuple(part.name for part in spare),
         blocks=_blocks(title, blocks, spare),
@@ -67,11 +69,11 @@ def drawing(
 
 
 def _bodies(
-    plan: Plan, circuit: Circuit, facts: Facts, sheet: str, symbols: str
+    plan: Plan, circuit: Circuit, facts: Facts, sheet: str, symbols: str, paper: str
 ) -> tuple[tuple[tuple[str, Layer], ...], tuple[Block, ...], tuple[Part, ...]]:
     """Layers and text blocks of the sheets that are no circuit diagram."""
     if sheet == "connections":
-        found = connection_sheets(plan, circuit, facts, room_of(paper_of(symbols)))
+        found = connection_sheets(plan, circuit, facts, room_of(paper_of(symbols, paper)))
         return found, (*connection_blocks(circuit, facts), *notes_of(plan, circuit)), ()
     if sheet == "legend":
         return (("legend", legend_layer(symbols)),), legend_blocks(symbols), ()
@@ -120,17 +122,19 @@ def _blocks(title: Title, body: tuple[Block, ...], unused: tuple[Part, ...]) -> 
     return (*head, *body, *rest, Block("Caution", lines=(CAUTION,)))
 
 
-def on_sheets(bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str) -> tuple[Sheet, ...]:
+def on_sheets(
+    bodies: tuple[tuple[str, Layer], ...], title: Title, symbols: str, paper: str = ""
+) -> tuple[Sheet, ...]:
     """Each body on a sheet of its own: set at its size, smaller down to a limit, else on larger paper."""
-    paper = paper_of(symbols)
+    size_of = paper_of(symbols, paper)
     sheets = []
     for number, (name, body) in enumerate(bodies, 1):
         x0, y0, x1, y1 = extent(body)
-        left, top, right, bottom = field_of(*paper)
-        scale = max(min(MOST_SCALE, fit(body, room_of(paper))), LEAST_SCALE)
+        left, top, right, bottom = field_of(*size_of)
+        scale = max(min(MOST_SCALE, fit(body, room_of(size_of))), LEAST_SCALE)
         grow_x = max(0.0, (x1 - x0) * scale - (right - left))
         grow_y = max(0.0, (y1 - y0) * scale - (bottom - top))
-        size = (round(paper[0] + grow_x, 2), round(paper[1] + grow_y, 2))
+        size = (round(size_of[0] + grow_x, 2), round(size_of[1] + grow_y, 2))
         placed = moved(body, left - x0 * scale, top - y0 * scale, scale)
         sheets.append(Sheet(number, name, *size, placed, Layer()))
     done = tuple(replace(s, frame=framed(title, s.number, len(sheets), (s.width, s.height))) for s in sheets)
