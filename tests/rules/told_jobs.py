@@ -42,7 +42,8 @@ ABROAD = {"pump-hoist-corrected": "iec", "sack-hoist-as-wished": "us"}
 def prepared(name: str) -> tuple[Job, Catalog, Circuit, Circuit, Behaviour]:
     """A job, ready to be judged."""
     path = JOBS[name]
-    job, catalog = load_job(path), load_catalog(path)
+    # commands in advice name the file: by its name, wherever the tree lies
+    job, catalog = replace(load_job(path), file=path.name), load_catalog(path)
     before, after = build_before(job, catalog), build_after(job, catalog)
     return job, catalog, before, after, behaviour(before, after, "single")
 
