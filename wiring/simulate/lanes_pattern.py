@@ -102,8 +102,13 @@ def soft(
     from two different labels (`torn`), as lanes per node."""
     touched, torn = [0] * batch.count, [0] * batch.count
     floating = [lanes & (lanes ^ h) for h in hard]
-    ways = [(cond[i] & floating[u] & floating[v], u, v) for i, u, v in edges]
-    ways += [(floating[u] & floating[v], u, v) for _, u, v in loads]
+    ways = []
+    for i, u, v in edges:
+        if cond[i] and floating[u] and floating[v]:
+            ways.append((cond[i] & floating[u] & floating[v], u, v))
+    for _, u, v in loads:
+        if floating[u] and floating[v]:
+            ways.append((floating[u] & floating[v], u, v))
     ways = [way for way in ways if way[0]]
     ends = [(a, b) for _, a, b in loads if floating[a] or floating[b]]
     for one, mine in zip(reach, own, strict=True):
