@@ -134,7 +134,7 @@ def _tested(tree: Path, python: str, which: str, place: Path, failures: list[str
 def _resolved(tree: Path, place: Path, failures: list[str]) -> dict[str, str]:
     """Systems and Pythons for which every dependency has a wheel: by resolving, nothing is run.
 
-    Where the README does not promise a system, that it lacks a wheel is told and is no failure.
+    That a system outside `PROMISED` lacks a wheel is told and is no failure.
     """
     project = tomllib.loads((tree / "pyproject.toml").read_text("utf-8"))["project"]
     needs = place / "needs.in"

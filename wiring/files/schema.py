@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from wiring.files import entry_build, job
 from wiring.files.entry_format import CableBlock, DeviceBlock, HoistBlock, ReceiverBlock
 from wiring.files.entry_values import ENTRY_PROPERTIES, RATING_PROPERTIES, RATING_WORDS
 from wiring.files.fields import Block
 from wiring.files.job_format import JobFile
+from wiring.files.text import LIMIT_BYTES, LIMIT_DEPTH, LIMIT_ENTRIES, LIMIT_TEXT
 
 _FILES: Mapping[str, tuple[type[Block], str]] = {
     "job": (JobFile, "Job file: one conversion of a pendant hoist to a wireless receiver"),
@@ -30,10 +32,15 @@ def schema(kind: str) -> dict[str, Any]:
     result: dict[str, Any] = {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": title,
-        "description": "Absent means not known. Every quantity is a text with its unit.",
+        "description": "Absent means not known. Every quantity is a text with its unit. "
+        f"At most {LIMIT_BYTES} bytes, {LIMIT_ENTRIES} entries in a list, {LIMIT_TEXT} characters in a text, "
+        f"{LIMIT_DEPTH} levels of tables.",
         **_tidy(block.model_json_schema(by_alias=True)),
     }
     properties = result["properties"]
+    for key, most in (job.LIMITS if kind == "job" else entry_build.LIMITS).items():
+        if properties.get(key, {}).get("type") == "array":
+            properties[key]["maxItems"] = most
     if kind in ("receiver", "device"):
         properties["rating"] = _values((*RATING_PROPERTIES, *RATING_WORDS, "basis", "source"))
         properties["values"] = _values(tuple(ENTRY_PROPERTIES))
