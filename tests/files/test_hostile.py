@@ -53,7 +53,7 @@ def many(name: str, count: int) -> str:
          "dotted key", "dotted header", "inline key", "text", "blanks", "backslashes", "digits"],
 )  # fmt: skip
 def test_too_much(text: str, limit: str, tmp_path: Path) -> None:
-    """Too many bytes, entries, levels or characters: one message naming the limit, within two seconds of the processor."""
+    """Too many bytes, entries, levels or characters: one message naming the limit, in two seconds."""
     path = tmp_path / "job.toml"
     path.write_text(text, "utf-8")
     began = time.process_time()
