@@ -212,3 +212,32 @@ def test_edits_say_what_was_asked(edits: list[Any], text: str) -> None:
         return
     assert result.split("\n")[0] == text.split("\n")[0]
     assert tomllib.loads(result) is not None
+
+
+HEADED = """[job]
+title = "a"
+
+[[core]]
+id = "1"
+# the role of it
+role = "up"
+
+# found at the plug
+# and tagged
+[[core]]
+id = "2"
+
+# never opened
+[gate]
+locked = true
+"""
+
+
+@pytest.mark.parametrize("path", ["core.0", "core.1"])
+def test_a_comment_that_heads_the_next_entry_stays(path: str) -> None:
+    """An entry that goes leaves the comment lines directly above the next one where they are."""
+    text = edit_job(HEADED, [RemoveEntry(path)])
+    assert "# never opened\n[gate]" in text
+    assert ("# found at the plug\n# and tagged\n[[core]]" in text) == (path == "core.0")
+    assert "\n\n\n" not in text and ("the role of it" in text) == (path == "core.1")
+    assert len(tomllib.loads(text)["core"]) == 1

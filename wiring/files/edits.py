@@ -141,11 +141,42 @@ def apply_text(text: str, edits: Sequence[Edit]) -> str:
             _set(document, edit)
         else:
             steps = edit.path.split(".")
-            _drop(document, _parent(document, steps, None), steps, edit.path)
+            parent = _parent(document, steps, None)
+            kept, holder = _heading_of_next(document, parent, steps)
+            _drop(document, parent, steps, edit.path)
+            for item in kept:
+                holder.add(item)
     result = tomlkit.dumps(document)
     if "\r\n" in text:
         result = result.replace("\r\n", "\n").replace("\n", "\r\n")
     return result
+
+
+def _heading_of_next(document: Any, parent: Any, steps: list[str]) -> tuple[list[Any], Any]:
+    """The blank line and the comment lines that stand at the end of a table because they head the
+    next one, and the table before it, which takes them over. Nothing where there is no such table."""
+    from tomlkit.items import AoT, Comment, Table, Whitespace
+
+    before = gone = None
+    if isinstance(parent, AoT) and 0 <= (at := _step(parent, steps[-1], "")) < len(parent):
+        gone, before = parent[at], parent[at - 1] if at else None
+    elif parent is document:
+        gone = parent.get(steps[-1])
+    if not isinstance(gone, Table):
+        return [], None
+    whole = parent if isinstance(parent, AoT) else gone
+    for _, item in document.body if before is None else ():
+        if item is whole or (isinstance(item, Table) and item.value is getattr(whole, "value", None)):
+            break
+        last = item[-1] if isinstance(item, AoT) and len(item) else item
+        before = last if isinstance(last, Table) else before
+    body, count = gone.value.body, 0
+    while count < len(body) and isinstance(body[-1 - count][1], Comment):
+        count += 1
+    if not count or before is None or count == len(body) or not isinstance(body[-1 - count][1], Whitespace):
+        return [], None
+    blank = not isinstance(before.value.body[-1][1], Whitespace) if before.value.body else False
+    return [item for _, item in body[len(body) - count - blank :]], before
 
 
 def _set(document: Any, edit: SetKey) -> None:
