@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.loads import carried
+from wiring.check.loads import carried, steady_a
 from wiring.check.nets import behind
 from wiring.check.protecting import closed_with
 from wiring.check.rule import iec, rule, us
@@ -26,7 +26,7 @@ from wiring.model.circuit import Part
         iec("IEC 60204-1 7.2.4"),
     ),
     checks="In the feed of the receiver's supply, and of each coil it switches, a fuse that does not also "
-    "carry a motor.",
+    "carry a motor, and carries what lies behind it.",
     needs="Fuses as devices or parts of the type.",
     does_not_cover="Fuses inside the receiver.",
     wants="behaviour",
@@ -65,6 +65,8 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
         rating = case.of_or_none(fuse, "rating") or 0.0
         if motor:
             shared.append(fuse.name)
+        elif stated(fuse) and (amps := sum(steady_a(case, case.after, x) for x in loads)) > rating:
+            return blows(subject, fuse.name, rating, amps)
         else:
             own.append((rating, fuse.name))
     wanted = "a fuse of its own, 1 to 2 A for a receiver of some VA"
@@ -82,3 +84,16 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
                        key="answer")  # fmt: skip
     with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
     return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
+
+
+def stated(fuse: Part) -> bool:
+    """True where the print of the fuse that is fitted was read: a typical one shows nothing."""
+    return "rating" in fuse.values and fuse.values["rating"].basis == "stated"
+
+
+def blows(subject: str, fuse: str, rating: float, amps: float) -> Draft:
+    """A fuse that its own load opens: nothing behind it works for long."""
+    return failed(
+        subject, f"{fuse} {show(rating, 'A')} carries {show(amps, 'A', toward='up')} and opens",
+        "a fuse that carries its load", "put in the next larger one that still protects", key="value",
+    )  # fmt: skip
