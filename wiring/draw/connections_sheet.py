@@ -12,9 +12,10 @@ from wiring.draw.empty import put
 from wiring.draw.items import Foot, local
 from wiring.draw.layout import lay_out
 from wiring.draw.nets import is_plain, is_run
+from wiring.draw.packing import packed
 from wiring.draw.parts import SMALL, TAG, TEXT, Block, Layer, Text
 from wiring.draw.placed import Facts
-from wiring.draw.shift import extent, joined
+from wiring.draw.shift import extent, joined, moved
 from wiring.draw.strips import Place, Strip, leads_of, strip_cell
 from wiring.draw.symbols import shapes
 from wiring.draw.words import NO_BREAK, wrap
@@ -48,23 +49,45 @@ def connection_sheets(
     room: width and height of a sheet's field [mm].
     """
 
-    def layer(mine: Sequence[Landing], homes: Mapping[str, tuple[int, ...]], number: int) -> Layer:
-        return _layer(_strips(plan, circuit, facts, mine, homes, number))
+    def layer(mine: Sequence[Landing], more: Mapping[str, str]) -> Layer:
+        return _layer(_strips(plan, circuit, facts, mine, more))
 
     lists = notes_of(plan, circuit)
     landings = landings_of(circuit)
     if not landings:
         none = Layer(texts=(Text(0.0, 3.0, "No connections are stated yet.", TAG, bold=True),))
         return (("connections", joined(none, _lists(lists, extent(none)))),)
-    whole = layer(landings, {}, 1)
+    whole = layer(landings, {})
     noted = joined(whole, _lists(lists, extent(whole)))
     if fits(noted, room):
         return (("connections", noted),)
-    widest = {pin: (8, 9) for landing in landings for pin in landing.part.pins}
-    groups = grouped(landings, lambda mine: fits(layer(mine, widest, 0), room))
-    homes = _homes(groups)
-    layers = _with_lists([layer(mine, homes, number) for number, mine in enumerate(groups, 1)], lists, room)
+    widest = {pin: "more on sheets 8 9 10" for landing in landings for pin in landing.part.pins}
+    groups = grouped(landings, lambda mine: fits(layer(mine, widest), room))
+    boxes = [extent(layer(mine, widest)) for mine in groups]
+    field = (room[0] / READABLE, room[1] / READABLE)
+    seats = packed([(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes], field, down=True)
+    sheets: list[list[Layer]] = [[] for _ in range(1 + max(seat.sheet for seat in seats))]
+    for index, (mine, seat) in enumerate(zip(groups, seats, strict=True)):
+        body = layer(mine, _elsewhere(groups, [s.sheet for s in seats], index))
+        x0, y0, _, _ = extent(body)
+        sheets[seat.sheet].append(moved(body, seat.box[0] - x0, seat.box[1] - y0))
+    layers = _with_lists([joined(*found) for found in sheets], lists, room)
     return tuple((f"connections {number}", one) for number, one in enumerate(layers, 1))
+
+
+def _elsewhere(groups: Sequence[Sequence[Landing]], sheets: Sequence[int], index: int) -> Mapping[str, str]:
+    """Terminal of one group to the words that tell where more wires land on it."""
+    found: dict[str, set[int]] = defaultdict(set)
+    for group, sheet in zip(groups, sheets, strict=True):
+        if group is not groups[index]:
+            for point in {pin for landing in group for pin in landing.part.pins}:
+                found[point].add(sheet)
+    own = sheets[index]
+    return {
+        point: "more on this sheet" if homes == {own} else "more on sheet "
+        + " ".join(str(home + 1) for home in sorted(homes))
+        for point, homes in found.items()
+    }  # fmt: skip
 
 
 def _with_lists(layers: list[Layer], lists: Sequence[Block], room: tuple[float, float]) -> list[Layer]:
@@ -121,15 +144,6 @@ def _keys(landings: Iterable[Landing]) -> dict[str, tuple[int, str]]:
     }
 
 
-def _homes(groups: Sequence[Sequence[Landing]]) -> Mapping[str, tuple[int, ...]]:
-    """Terminal to the sheets on which wires land on it."""
-    found: dict[str, list[int]] = defaultdict(list)
-    for number, group in enumerate(groups, 1):
-        for point in dict.fromkeys(pin for landing in group for pin in landing.part.pins):
-            found[point].append(number)
-    return {point: tuple(numbers) for point, numbers in found.items()}
-
-
 def _layer(strips: Sequence[Strip]) -> Layer:
     """Blocks and wires of one sheet."""
     style = Style("us", shapes("us"))
@@ -168,10 +182,9 @@ def _strips(
     circuit: Circuit,
     facts: Facts,
     landings: Iterable[Landing],
-    homes: Mapping[str, tuple[int, ...]],
-    number: int,
+    more: Mapping[str, str],
 ) -> list[Strip]:
-    """The blocks of one sheet. homes: terminal to its sheets; number: of this one."""
+    """The blocks for some of the wires. more: terminal to the words that tell of its other wires."""
     strips: dict[str, Strip] = {}
     for index, landing in enumerate(landings):
         rows = []
@@ -190,9 +203,7 @@ def _strips(
     for strip in strips.values():
         strip.terminals.sort(key=lambda point: _order(point, circuit))
         for point in strip.terminals:
-            others = [str(home) for home in homes.get(point, ()) if home != number]
-            more = f"more on sheet {' '.join(others)}" if others else ""
-            strip.remarks[point] = ", ".join(filter(None, (more, strip.remarks[point])))
+            strip.remarks[point] = ", ".join(filter(None, (more.get(point, ""), strip.remarks[point])))
     return sorted(strips.values(), key=lambda s: (s.row, s.name != "hoist", s.name))
 
 

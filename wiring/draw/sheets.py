@@ -7,13 +7,13 @@ from dataclasses import replace
 from wiring.draw.circuit_sheet import circuit_layer, item_sizes, line_widths
 from wiring.draw.divide import divided
 from wiring.draw.frame import PAPERS, field_of
+from wiring.draw.packing import packed
 from wiring.draw.parts import TEXT, Layer, Text
 from wiring.draw.placed import Placed
 from wiring.draw.shift import Box, extent, joined, moved
 from wiring.draw.wire_list import list_layer, wire_lines, with_list
 
 READABLE = 1.0  # a circuit is divided rather than set smaller than this
-APART = 12.0  # between two groups on a sheet [mm]
 HEAD = 6.0  # room for the name of a group [mm]
 NAMES = {"power": "power", "control": "control", "gone": "removed"}
 
@@ -85,27 +85,19 @@ def _packed(
     """The groups on sheets, each on the last one that has room, named in the order they then have."""
     if len(groups) == 1:
         return tuple(groups)
-    sheets: list[list[tuple[str, Layer, Box]]] = []
-    for kind, layer in groups:
-        wide, high = _size(layer)
-        size = wide, high + HEAD
-        order = sheets if kind == NAMES["gone"] else sheets[::-1]
-        home, corner = next(
-            ((sheet, spot) for sheet in order if (spot := _spot(sheet, size, symbols, room))),
-            (None, (0.0, 0.0)),
-        )
-        if home is None:
-            sheets.append(home := [])
-        home.append((kind, layer, (*corner, corner[0] + size[0], corner[1] + size[1])))
     kinds = [kind for kind, _ in groups]
-    seen: dict[str, int] = {}
+    sizes = [(wide, high + HEAD) for wide, high in (_size(layer) for _, layer in groups)]
+    away = {index for index, kind in enumerate(kinds) if kind == NAMES["gone"]}
+    seats = packed(sizes, room, symbols == "us", away)
+    count = dict.fromkeys(kinds, 0)
     found = []
-    for sheet in sheets:
+    for sheet in range(1 + max(seat.sheet for seat in seats)):
         titles, layers = [], []
-        for kind, layer, box in sheet:
-            seen[kind] = seen.get(kind, 0) + 1
-            titles.append(kind + (f" {seen[kind]}" if kinds.count(kind) > 1 else ""))
-            layers.append(_headed(titles[-1], layer, box))
+        for (kind, layer), seat in zip(groups, seats, strict=True):
+            if seat.sheet == sheet:
+                count[kind] += 1
+                titles.append(kind + (f" {count[kind]}" if kinds.count(kind) > 1 else ""))
+                layers.append(_headed(titles[-1], layer, seat.box))
         found.append((", ".join(titles), joined(*layers)))
     return tuple(found)
 
@@ -116,21 +108,3 @@ def _headed(name: str, layer: Layer, box: Box) -> Layer:
     head = Text(box[0], box[1] + TEXT, name[0].upper() + name[1:], TEXT, bold=True, role="heading")
     body = moved(layer, box[0] - x0, box[1] + HEAD - y0)
     return replace(body, texts=(*body.texts, head))
-
-
-def _spot(
-    sheet: list[tuple[str, Layer, Box]], size: tuple[float, float], symbols: str, room: tuple[float, float]
-) -> tuple[float, float] | None:
-    """The first free corner that has room, rungs of one kind going on in their own direction."""
-    right = [(box[2] + APART, box[1]) for _, _, box in sheet]
-    below = [(box[0], box[3] + APART) for _, _, box in sheet]
-    for x, y in (*right, *below) if symbols == "iec" else (*below, *right):
-        box = (x, y, x + size[0], y + size[1])
-        if box[2] <= room[0] and box[3] <= room[1] and not any(_meet(box, other) for _, _, other in sheet):
-            return x, y
-    return None
-
-
-def _meet(a: Box, b: Box) -> bool:
-    """Whether two boxes are nearer to each other than groups may stand."""
-    return all(a[i] < b[i + 2] + APART - 1e-6 and b[i] < a[i + 2] + APART - 1e-6 for i in (0, 1))
