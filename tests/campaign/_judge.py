@@ -11,6 +11,7 @@ import functools
 import re
 from dataclasses import dataclass
 
+from tests.campaign._judge_apart import apart_harms
 from tests.campaign._judge_hand import hand_harms
 from tests.campaign._judge_look import Good, Harm, behaviour_harms, earth_harms, fault_harms, hanging
 from tests.campaign._judge_net import build
@@ -35,7 +36,7 @@ class Opinion:
 def good_of(text: str) -> tuple[Good, dict[str, Harm]]:
     """A good plan, looked at once."""
     good = Good(job(text))
-    return good, marked(hand_harms(good.job, good.machine))
+    return good, marked(hand_harms(good.job, good.machine) + apart_harms(good.job, good.machine))
 
 
 def marked(harms: list[Harm]) -> dict[str, Harm]:
@@ -59,7 +60,7 @@ def judge(good_text: str, text: str) -> Opinion:
     try:
         changed = job(text)
         machine = Machine(build(changed, True))
-        now = marked(hand_harms(changed, machine))
+        now = marked(hand_harms(changed, machine) + apart_harms(changed, machine))
         harms = behaviour_harms(good, machine) + earth_harms(good, machine) + hanging(machine)
     except CannotRead as error:
         return Opinion("cannot say", (f"the judge's reader: {error}",))

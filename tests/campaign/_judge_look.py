@@ -207,22 +207,29 @@ def hazards(machine: Machine, ranks: dict[str, int]) -> dict[tuple[str, ...], in
         if held.shorts:
             found["short", key] = 3
             continue
-        after = play(machine, ((key,), ()))
-        for turn in after.moves:
-            story = ((key,), ())
-            best = max(
-                (r for s, r in ranks.items() if turn not in play(machine, (*story, (s,))).moves), default=0
-            )
-            where = ("goes on", *turn)
-            found[where] = min(found.get(where, 3), best)
+        keep(found, "goes on", play(machine, ((key,), ())), machine, ((key,), ()), ranks)
         for limit in (o for o in opens_of(machine.net) if o.startswith("limit:")):
-            over = play(machine, ((key,), (key, limit)))
-            for turn in over.moves:
-                found["past", limit, *turn] = 3
+            story = ((key,), (key, limit))
+            keep(found, f"past {limit}", play(machine, story), machine, story, ranks)
         for stop in ranks:
-            for turn in play(machine, ((key,), (key, stop))).moves:
-                found["defeats", stop, *turn] = 3
+            story = ((key,), (key, stop))
+            keep(found, f"defeats {stop}", play(machine, story), machine, story, ranks)
     return found
+
+
+def keep(
+    found: dict[tuple[str, ...], int],
+    hazard: str,
+    seen: Seen,
+    machine: Machine,
+    story: tuple[tuple[str, ...], ...],
+    ranks: dict[str, int],
+) -> None:
+    """Note what moves here and the best stop that ends it, worst of all keys."""
+    for turn in seen.moves:
+        ended = (r for s, r in ranks.items() if turn not in play(machine, (*story, (*story[-1], s))).moves)
+        where = (hazard, *turn)
+        found[where] = min(found.get(where, 3), max(ended, default=0))
 
 
 def fault_harms(good: Good, net: Net) -> list[Harm]:
@@ -235,10 +242,7 @@ def fault_harms(good: Good, net: Net) -> list[Harm]:
         for hazard, rank in now.items():
             places = (*name.split()[:1], *hazard)
             floor = 2 if duty.get(hazard[-2] if len(hazard) > 2 else "") == "hoist" else 1
-            if hazard not in was:
-                sure = rank < floor or hazard[0] in ("past", "defeats")
-                found.append(Harm(f"{name}: {' '.join(hazard)}, best stop {rank}", places, sure))
-            elif rank < was[hazard]:
+            if hazard not in was or rank < was[hazard]:
                 found.append(Harm(f"{name}: {' '.join(hazard)}, best stop {rank}", places, rank < floor))
     return found
 

@@ -1,0 +1,90 @@
+"""The judge on what keeps circuits apart: fuses before contacts, windings of transformers, long cables."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from tests.campaign._judge_hand import behind, sights
+from tests.campaign._judge_look import Harm
+from tests.campaign._judge_net import outputs
+from tests.campaign._judge_read import Data, entry, number
+from tests.campaign._judge_run import Machine
+
+#: Capacitance between two cores of a cord [F/m], the usual size.
+CORD = 0.2e-9
+
+
+def apart_harms(job: Data, machine: Machine) -> list[Harm]:
+    """All of it."""
+    return [*backed(job, machine), *joined_windings(machine), *charging(job, machine)]
+
+
+def backed(job: Data, machine: Machine) -> Iterator[Harm]:
+    """The smallest fuse before each receiver contact against the largest that its data sheet allows."""
+    kind = entry("receivers", job["receiver"]["type"])
+    states = sights(machine)
+    pieces = machine.net.pieces
+
+    def cut(name: str) -> set[str]:
+        return {x for _, dead in behind(machine, name, states) for x in dead}
+
+    fuses = [
+        (p.figures["rating"], cut(p.name))
+        for p in pieces.values()
+        if "rating" in p.figures and p.kind == "fuse"
+    ]
+    fed = {p.name: cut(p.name) for p in pieces.values() if p.kind == "transformer"}
+    panel = number(job["supply"].get("protective_device", {}).get("rating", 1e9))
+    for row in outputs(machine.net):
+        most = number((row.get("rating") or kind.get("rating", {})).get("fuse_max", 1e9))
+        for piece in pieces.values():
+            if piece.by != f"output:{row['id']}" or not row.get("key") or most > 1e8:
+                continue
+            loads = {x for x in cut(piece.name) if pieces[x].kind != "transformer"}
+            if not loads:
+                continue
+            inner = any(loads & behind_it for behind_it in fed.values())
+            before = [
+                amps for amps, gone in fuses
+                if loads & gone and not any(t in gone and loads & fed[t] for t in fed)
+            ]  # fmt: skip
+            amps = min(before, default=0.0 if inner else panel)
+            if amps > 0.8 * most:
+                name = f"receiver:{row['id']}"
+                yield Harm(f"{name}: a fuse of {amps:g} A before it", (name,), amps > 1.25 * most)
+
+
+def joined_windings(machine: Machine) -> Iterator[Harm]:
+    """Secondaries of transformers that a wire joins with the line itself, not over the earth."""
+    solver = machine.solver
+    node = solver.nodes(())
+    home = f"hoist:{machine.net.hoist.get('earth')}"
+    earth = node[solver.index[home]] if home in solver.index else -1
+    lines = {node[solver.index[pin]] for p in solver.sources for pin in p.pins if p.figures["frequency"]}
+    mains = lines | {
+        node[solver.index[pin]] for p in solver.transformers if p.kind == "transformer" for pin in p.pins[:2]
+    }
+    for piece in solver.transformers:
+        if piece.kind != "transformer" or len(piece.pins) < 4:
+            continue
+        ends = {node[solver.index[pin]] for pin in piece.pins[2:4]}
+        if ends & (mains - {earth}):
+            yield Harm(f"{piece.name}: its secondary is joined with the line", (piece.name, "and the supply"))
+
+
+def charging(job: Data, machine: Machine) -> Iterator[Harm]:
+    """Charging current of the cables against what holds a coil."""
+    metres = sum(number(c["length"]) for c in job.get("cable", []) if "length" in c)
+    if not machine.solver.hertz:
+        return
+    for piece in machine.net.pieces.values():
+        f = piece.figures
+        if piece.kind != "coil" or "sealed" not in f or f.get("frequency") == 0.0:
+            continue
+        leak = f["voltage"] * 2 * math.pi * machine.solver.hertz * CORD * metres
+        share = leak * f["voltage"] / f["sealed"]
+        if share > 0.01:
+            yield Harm(
+                f"{piece.name}: {share:.0%} of its holding current over the cable", (piece.name,), share > 0.8
+            )
