@@ -11,7 +11,7 @@ import functools
 import re
 from dataclasses import dataclass
 
-from tests.campaign._judge_apart import apart_harms
+from tests.campaign._judge_apart import apart_harms, idle_harms
 from tests.campaign._judge_hand import hand_harms
 from tests.campaign._judge_look import Good, Harm, behaviour_harms, earth_harms, fault_harms, hanging
 from tests.campaign._judge_net import build
@@ -66,6 +66,7 @@ def judge(good_text: str, text: str) -> Opinion:
         return Opinion("cannot say", (f"the judge's reader: {error}",))
     except KeyError as error:
         return Opinion("cannot say", (f"the judge misses a figure: {error}",))
+    harms += idle_harms(good.machine, machine)
     for key, harm in now.items():
         was = figures.get(key)
         if was is None or (harm.sure and not was.sure):

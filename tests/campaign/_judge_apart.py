@@ -88,3 +88,24 @@ def charging(job: Data, machine: Machine) -> Iterator[Harm]:
             yield Harm(
                 f"{piece.name}: {share:.0%} of its holding current over the cable", (piece.name,), share > 0.8
             )
+
+
+def idle_poles(machine: Machine) -> set[tuple[str, str]]:
+    """Contacts of stops, limits and thermal devices that do nothing: bridged, or with an end in the air."""
+    solver, pieces = machine.solver, machine.net.pieces.values()
+    node = solver.nodes(())
+    found = set()
+    for piece in pieces:
+        if piece.kind != "contact" or not piece.by.startswith(("stop:", "limit:", "thermal:")):
+            continue
+        one, other = (node[solver.index[pin]] for pin in piece.pins)
+        hangs = any(all(pin not in p.pins for p in pieces if p is not piece) for pin in piece.pins)
+        if one == other or hangs:
+            found.add((piece.by, piece.name))
+    return found
+
+
+def idle_harms(good: Machine, machine: Machine) -> list[Harm]:
+    """A pole that worked and does nothing now, while others still do its work: arguable."""
+    new = idle_poles(machine) - idle_poles(good)
+    return [Harm(f"{name} does nothing at {by}", (name, by), False) for by, name in sorted(new)]

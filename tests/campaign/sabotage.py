@@ -192,6 +192,7 @@ REASONS = (
     ("to pull in with", "a coil's voltage lies near its limit"),
     ("in its cable", "a motor's drop lies between advice and harm"),
     ("carries", "a current lies near what it may be"),
+    ("does nothing at", "a pole of a stop is bridged, another pole still stops"),
     ("of its holding current", "a long cable may hold a coil"),
     ("before", "a fuse lies near what its conductor bears"),
     ("thinner", "a conductor between two books' least sizes"),
