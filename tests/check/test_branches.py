@@ -16,7 +16,9 @@ from wiring.check import RULES, digest
 from wiring.check.case import Case, Facts
 from wiring.check.draft import Draft
 from wiring.check.one_off import one_off
+from wiring.check.rules.proof_both_pressed import decided
 from wiring.files import load_catalog
+from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 from wiring.model.finding import Verdict
 from wiring.model.rating import OneOff
@@ -134,3 +136,30 @@ def test_joined_cores_are_judged_by_the_faults_they_bring(joined: Callable[..., 
     assert [str(d.verdict) for d in bare] == ["fail"] and "worse than before" in bare[0].found
     assert [str(d.verdict) for d in joined({**worse, "fault": ["core:1 open"]})] == ["pass"]
     assert [str(d.verdict) for d in joined({**worse, "judgement": "same"})] == ["pass"]
+
+
+def test_the_figure_that_lacks_is_named_for_the_load() -> None:
+    """A bare contact lacks a motor rating for a motor and a coil rating for a coil, to break."""
+    for load, lacks in (("motor 1/4 hp 120 V", "a motor rating"), ("coil 70/8 VA 24 V AC", "a coil rating")):
+        found = one_off("250 V AC", load, CATALOG)
+        told = {a.category: " ".join(a.missing) for a in found.answers}
+        assert lacks in told["break"]
+
+
+def test_outputs_after_supply_returns_are_unknown_where_nobody_says() -> None:
+    """Neither data sheet, type nor bench test: what the outputs do when supply returns is unknown."""
+    given = facts("malt")
+    receiver = replace(given.job.receiver, type=None, on_supply_return=None)
+    job = replace(given.job, receiver=receiver, bench=())
+    found = drafts("mode.supply-return", replace(given, job=job))
+    assert [str(d.verdict) for d in found] == ["unknown"] and "is not known" in found[0].found
+
+
+def test_a_mechanical_interlock_decides_for_its_own_coils() -> None:
+    """A race is decided where one coil of an interlocked pair is in, whichever, and not by other coils."""
+    given = facts("malt")
+    assert given.after is not None
+    after = replace(given.after, interlocks=(("K1", "K2"),))
+    case = Case(replace(given, after=after, cache={}), 1)
+    for energised, expected in ((("K1",), True), (("K2",), True), (("K3",), False), ((), False)):
+        assert decided(case, Settled(frozenset(), energised, (), ())) is expected
