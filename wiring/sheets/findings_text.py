@@ -112,7 +112,8 @@ def rest_of(left: list[Finding], file: str) -> list[str]:
     unknowns = len(left) - fails
     if not fails and not unknowns:
         return []
-    return [f"... {fails} more fail, {unknowns} unknown: holdrun check {file} --all"]
+    more = ", ".join(f"{n} {word}" for n, word in ((fails, "more fail"), (unknowns, "more unknown")) if n)
+    return [f"... {more}: holdrun check {file} --all"]
 
 
 def before_line(plan: Plan) -> list[str]:

@@ -77,10 +77,6 @@ def faulted(case: Case, subject: str, wanted: str) -> Draft:
     if bad:
         first = min(bad, key=lambda r: r.judgement != "worse")
         said = f"{' and '.join(first.fault)}: load let go{pendant_too(first)}"
-        if case.job.hoist.load_holding is None and first.judgement != "worse":
-            return unknown(subject, f"{said}, unless the gear holds it, which nobody stated", wanted,
-                           "state hoist.load_holding with its source: worm gear, load-pressure brake, or the "
-                           "brake alone", "fit a torque proof", key="hoist.load_holding")  # fmt: skip
         return failed(subject, said, wanted,
                       "take the brake's supply from behind the speed contactors", "fit a torque proof",
                       "state a worm gear or load-pressure brake with its source",
