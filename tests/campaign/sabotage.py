@@ -8,6 +8,7 @@ judge cannot tell is left out and counted.
 from __future__ import annotations
 
 import random
+import re
 import time
 from collections import Counter, defaultdict
 from typing import Any
@@ -102,17 +103,21 @@ def findings(plan: Plan, verdict: Verdict) -> list[Finding]:
 def names(finding: Finding, places: tuple[str, ...]) -> bool:
     """True where a finding speaks of one of these places, by its subject or in its words."""
     text = " ".join((finding.subject, finding.found, finding.wanted, finding.path, *finding.remedies))
-    return any(word in text for place in places for word in spellings(place))
+    words = {word for place in places for word in spellings(place)}
+    return any(re.search(rf"(?<![\w.]){re.escape(word)}(?!\w)", text) for word in words)
 
 
 def spellings(place: str) -> set[str]:
-    """How a finding may write a place: whole, without what holds it, a key by its motion."""
-    bare = place.partition(":")[2] or place
-    return {
-        place,
-        place.removeprefix("hoist:"),
-        bare if place.startswith(("key:", "limit:", "stop:")) else place,
-    }
+    """How a finding may write a place: whole, a part of the hoist by its own name, a key by its motion."""
+    kind, _, bare = place.partition(":")
+    if kind in ("key", "limit"):
+        motion = bare.partition(".")[0]
+        return {
+            place,
+            f"{motion} {kind}",
+            *(f"{axis} {motion}" for axis in ("hoist", "winch", "trolley", "bridge")),
+        }
+    return {place, bare} if bare and kind in ("stop", "hoist", "receiver") else {place}
 
 
 class Tally:
