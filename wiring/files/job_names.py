@@ -265,7 +265,7 @@ def _readings(world: World, site: Reporter) -> None:
                     _point(key, name.strip(), world, site, _cable_ends(world))
                 else:
                     site.known(key, name.strip(), sorted(cores), "a core of this job, or a point")
-        if row.state is not None and world.hoist is not None:
+        if row.state is not None and _said(f"reading.{n}.state", row.state, site):
             _state(f"reading.{n}.state", row.state, world, site)
 
 
@@ -278,8 +278,19 @@ def _cable_ends(world: World) -> set[str]:
     }
 
 
+def _said(key: str, state: str, site: Reporter) -> bool:
+    """A state is `rest`, or `press NAME` and `open NAME` joined by commas: whatever the hoist is, other
+    words would be read as nothing held."""
+    other = [step.strip() for step in state.split(",") if step.split()[:1] not in (["press"], ["open"])]
+    if state == "rest" or not other:
+        return True
+    near = "rest" if "release" in other[0] else nearest(other[0], ("rest", "press", "open"))
+    site.problem(key, f'"{printable(other[0])}"', 'rest, "press up", "open limit:up", joined by commas', near)
+    return False
+
+
 def _state(key: str, state: str, world: World, site: Reporter) -> None:
-    """A state is `rest`, or `press NAME` and `open NAME` joined by commas."""
+    """Every name of a state is one of the hoist type's."""
     hoist = world.hoist
     if hoist is None or state == "rest":
         return
@@ -295,13 +306,9 @@ def _state(key: str, state: str, world: World, site: Reporter) -> None:
             ]
             bare = name.removeprefix("button:").removeprefix("key:").removeprefix("stop:")
             site.known(key, bare, pressable, "a button or stop of the hoist type")
-        elif verb == "open":
+        else:
             stops = [f"stop:{stop.id}" for stop in world.job.stops]
             site.known(key, name, (*opened, *stops), "a limit, stop or thermal device of the hoist type")
-        else:
-            site.problem(
-                key, f'"{printable(step.strip())}"', 'rest, "press up", "open limit:up", joined by commas'
-            )
 
 
 def _values(world: World, site: Reporter) -> None:
