@@ -103,7 +103,7 @@ def _conductor(
 def conductor_colours(job: Job, catalog: Catalog) -> Mapping[str, str]:
     """Colour of each cable conductor where its type gives colours for that number of conductors.
 
-    The protective conductor takes the green one, a neutral the white or blue one;
+    The protective conductor takes the green one and no other does, a neutral the white or blue one;
     the others take what is left, as they lie. What the user finds in the cable may
     differ: a colour is never an identity.
     """
@@ -121,6 +121,7 @@ def conductor_colours(job: Job, catalog: Catalog) -> Mapping[str, str]:
             if match:
                 found[name] = match
                 left.remove(match)
+        left = [colour for colour in left if not colour.startswith("green")]  # earth and nothing else
         found.update(zip([n for n in order if n not in found], left, strict=False))
     return found
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
+from wiring.circuit.cables import conductor_colours
 from wiring.model.job import Core
 
 _GREEN = ("green", "green/yellow", "green-yellow", "green and yellow", "gnye", "gn")
@@ -26,17 +27,38 @@ _NEUTRAL = {"us": ("white", "grey", "gray", "natural grey"), "iec": ("blue", "li
     checks="Cores that stay on the hoist: the earth core is green or green/yellow and no other is; a core "
     "in the "
     "neutral's colour that is none, and a neutral in another, is re-identified at both ends. A live core in "
-    "a colour that is neutral or earth in another set is told. Removed cords are left alone.",
+    "a colour that is neutral or earth in another set is told. Removed cords are left alone. "
+    "An added cable without an earth conductor has no green one in use.",
     needs="core.colour and role; cord.fate.",
-    does_not_cover="Colours of added cables, which their labels must follow; circuit-function colours, "
-    "which are advice.",
+    does_not_cover="Colours of the other conductors of added cables, which their labels must follow; "
+    "circuit-function colours, which are advice.",
     wants="job",
 )
 def check(case: Case) -> Iterable[Draft]:
-    if case.job.cord.fate == "removed":
-        return ()
-    cores = [(f"core:{c.id}", (i, c)) for i, c in enumerate(case.job.cores)]
-    return case.each(cores, lambda s, item: judge(case, s, *item))
+    stay = case.job.cord.fate != "removed"
+    cores = [(f"core:{c.id}", (i, c)) for i, c in enumerate(case.job.cores) if stay]
+    return [*case.each(cores, lambda s, item: judge(case, s, *item)), *green_left(case)]
+
+
+def green_left(case: Case) -> Iterator[Draft]:
+    """Added cables that come with a green conductor while none of their conductors is an earth."""
+    given = conductor_colours(case.job, case.catalog)
+    earths = {name.partition(":")[0] for name, colour in given.items() if colour.startswith("green")}
+    for index, cable in enumerate(case.job.cables):
+        kind = case.catalog.cables.get(cable.type or "")
+        usual = kind.colours.get(str(len(cable.order or ())), ()) if kind else ()
+        green = [colour for colour in usual if colour.startswith("green")]
+        if not green or cable.id in earths:
+            continue
+        wanted, key = "green for earth alone", f"cable.{index}.order"
+        text = answered(case, "conductor.colours")
+        found = f"no conductor is earth, and one of {len(usual)} of this kind of cable is usually {green[0]}"
+        if text:
+            yield passed(cable.id, f"{found}: {text}", wanted, key="answer")
+        else:
+            yield unknown(cable.id, found, wanted, "take one more conductor and leave the green one unused",
+                          "or a cable without a green one, then answer it: [[answer]] requirement = "
+                          '"conductor.colours"', key=key)  # fmt: skip
 
 
 def judge(case: Case, subject: str, index: int, core: Core) -> Draft:
