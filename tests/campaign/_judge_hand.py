@@ -333,6 +333,7 @@ def settings(job: Data, machine: Machine) -> Iterator[Harm]:
         if p.by.startswith("output:")
         and all(any(pin in o.pins for o in pieces if o is not p) for pin in p.pins)
     }
+    keys = {row["id"]: row.get("key") for row in outputs(machine.net)}
     for row in job.get("bench", []):
         if row["output"] not in wired:
             continue
@@ -340,5 +341,6 @@ def settings(job: Data, machine: Machine) -> Iterator[Harm]:
             yield Harm(
                 f"on the bench {row['output']} {row['result']} when the link is lost", (row["output"],)
             )
-        if row["test"] == "release" and row["result"] != "opens":
+        moves = keys.get(row["output"]) not in ("stop", "start", None)
+        if row["test"] == "release" and row["result"] != "opens" and moves:
             yield Harm(f"on the bench {row['output']} {row['result']} at release", (row["output"],))
