@@ -141,6 +141,7 @@ def stated(data: Data, job: Job) -> None:
         {"requirement": r, "text": t}
         for r, t in (("people.beside", "nobody is near"), ("conductor.rating", "gland with strain relief"),
                      ("place.radio", "none on the site"), ("supply.standing-drain", "100 Ah"),
+            ("conductor.colours", "no green conductor carries anything but earth"),
                      ("supply.motor-overload", "set to the plate"),
                      ("place.ingress", "receiver in an IP65 box"))
     ]  # fmt: skip
