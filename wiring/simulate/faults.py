@@ -136,13 +136,14 @@ def supply_faults(circuit: Circuit) -> Iterator[FaultSet]:
     if len(sources) > 1 and _three_phase(circuit):
         for one, other in combinations(sources[:3], 2):
             yield FaultSet((f"swap {one.name} {other.name}",), SUPPLY)
+    across = {frozenset(p.pins) for p in circuit.parts if p.kind == "capacitor"}
     for part in circuit.parts:
         if part.kind in ("fuse", "transformer", "rectifier", "winding", "brake"):
             yield FaultSet((f"{part.name} open",), SUPPLY)
         elif part.kind == "capacitor":
             yield FaultSet((f"{part.name} open",), SUPPLY)
             yield FaultSet((f"{part.name} short",), SUPPLY)
-        elif part.kind == "suppressor":
+        elif part.kind == "suppressor" and frozenset(part.pins) not in across:  # else the capacitor's short
             yield FaultSet((f"{part.name} short",), SUPPLY)
 
 

@@ -179,11 +179,14 @@ class Watch:
             for motion in self.motor_of:
                 if not motion.startswith(limit.motion):
                     continue
-                sound = self._sound_motion("pressed", motion) & ~self._sound_running(moment, motion)
-                ran = held.moves.motion.get(motion, 0) & sound & self.real & ~already
+                ran = held.moves.motion.get(motion, 0) & self.real & ~already
+                ran &= self._sound_motion("pressed", motion) & ~self._sound_motion(moment, motion)
                 ran &= ~self.command[self.against[motion]] if self.against[motion] else -1
                 if ran:
-                    on = ran & self.running(self.runner.shot(moment), motion)
+                    # a limit that leaves the motor humming is defeated by a fault that makes it turn
+                    shot, hums = self.runner.shot(moment), self._sound_running(moment, motion)
+                    on = ran & ~hums & self.running(shot, motion)
+                    on |= ran & hums & shot.moves.motion.get(motion, 0)
                     yield Sight(LIMIT_DEFEATED, motion, "held", on, limit.input)
 
     def _restarts(self) -> Iterator[Sight]:
