@@ -37,6 +37,7 @@ def run(argv: list[str] | None = None) -> int:
 
 def dispatch(argv: list[str]) -> int:
     """Parse and call the command's `run`; input that cannot be used is exit 2."""
+    import gc
     import importlib
 
     from wiring.cli.parser import parse
@@ -44,6 +45,7 @@ def dispatch(argv: list[str]) -> int:
     args = parse(argv)
     if isinstance(args, int):
         return args
+    gc.set_threshold(200_000, 50, 50)  # many small lasting values: looking for cycles costs a sixth of a run
     from wiring import InputError
 
     try:
