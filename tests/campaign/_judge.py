@@ -15,7 +15,7 @@ from tests.campaign._judge_apart import apart_harms, idle_harms
 from tests.campaign._judge_hand import hand_harms
 from tests.campaign._judge_look import Good, Harm, behaviour_harms, earth_harms, fault_harms, hanging
 from tests.campaign._judge_net import build
-from tests.campaign._judge_read import CannotRead, job
+from tests.campaign._judge_read import CannotRead, Data, job
 from tests.campaign._judge_run import Machine
 
 
@@ -58,7 +58,7 @@ def judge(good_text: str, text: str) -> Opinion:
     """What to think of a change of a good job."""
     good, figures = good_of(good_text)
     try:
-        changed = job(text)
+        changed = named_alike(good.job, text)
         machine = Machine(build(changed, True))
         now = marked(hand_harms(changed, machine) + apart_harms(changed, machine))
         harms = behaviour_harms(good, machine) + earth_harms(good, machine) + hanging(machine)
@@ -79,6 +79,15 @@ def judge(good_text: str, text: str) -> Opinion:
     if harms or broken:
         return opinion("cannot say", harms + broken)
     return Opinion("harmless")
+
+
+def named_alike(good: Data, text: str) -> Data:
+    """A job whose devices are called as in the good plan: a name is a name."""
+    rows = zip(good.get("device", []), job(text).get("device", []), strict=False)
+    for was, now in rows:
+        if was["id"] != now["id"] and was["type"] == now["type"]:
+            text = re.sub(rf"\b{re.escape(now['id'])}(?=[.:\"])", was["id"], text)
+    return job(text)
 
 
 def opinion(verdict: str, harms: list[Harm], hidden: bool = False) -> Opinion:

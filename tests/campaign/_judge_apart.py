@@ -91,14 +91,21 @@ def charging(job: Data, machine: Machine) -> Iterator[Harm]:
 
 
 def idle_poles(machine: Machine) -> set[tuple[str, str]]:
-    """Contacts of stops, limits and thermal devices that do nothing: bridged, or with an end in the air."""
+    """Fuses and contacts of stops, limits and thermal devices that do nothing: bridged, or with an end in
+    the air."""
     solver, pieces = machine.solver, machine.net.pieces.values()
     node = solver.nodes(())
     found = set()
     for piece in pieces:
-        if piece.kind != "contact" or not piece.by.startswith(("stop:", "limit:", "thermal:")):
+        fuse = piece.kind == "fuse"
+        if not fuse and not (
+            piece.kind == "contact" and piece.by.startswith(("stop:", "limit:", "thermal:"))
+        ):
             continue
         one, other = (node[solver.index[pin]] for pin in piece.pins)
+        if fuse:  # wires beside it, for it is one node with itself
+            others = [set(p.pins) for p in pieces if p is not piece and p.kind == "wire"]
+            one, other = (0, 0) if set(piece.pins) in others else (0, 1)
         hangs = any(all(pin not in p.pins for p in pieces if p is not piece) for pin in piece.pins)
         if one == other or hangs:
             found.add((piece.by, piece.name))

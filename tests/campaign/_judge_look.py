@@ -100,7 +100,8 @@ def behaviour_harms(good: Good, machine: Machine) -> list[Harm]:
         if was is None:
             continue
         now = play(machine, story)
-        for harm in differences(story, was, now):
+        asked = {t for s in story[-1] if ((s,),) in good.seen for t in good.seen[((s,),)].moves}
+        for harm in differences(story, was, now, asked):
             found.setdefault(harm.what, harm)
         if len(story[-1]) > 1 and not now.shorts:
             other = play(machine, story, backward=True)
@@ -111,8 +112,10 @@ def behaviour_harms(good: Good, machine: Machine) -> list[Harm]:
     return list(found.values())
 
 
-def differences(story: tuple[tuple[str, ...], ...], was: Seen, now: Seen) -> list[Harm]:
-    """Harms of one state."""
+def differences(
+    story: tuple[tuple[str, ...], ...], was: Seen, now: Seen, asked: set[tuple[str, str]]
+) -> list[Harm]:
+    """Harms of one state. asked: what its keys command one by one."""
     if now == was:
         return []
     state = story[-1]
@@ -122,7 +125,13 @@ def differences(story: tuple[tuple[str, ...], ...], was: Seen, now: Seen) -> lis
     if now.shorts and not was.shorts:
         found.append(Harm(f"a source is shorted: {told}", (*state, *now.shorts)))
     if now.moves - was.moves:
-        found.append(Harm(f"moves {sorted(now.moves - was.moves)}: {told}", state))
+        found.append(
+            Harm(
+                f"moves {sorted(now.moves - was.moves)}: {told}",
+                state,
+                len(keys) < 2 or not now.moves <= asked,
+            )
+        )
     if was.moves - now.moves and not now.shorts:
         less = len(keys) > 1
         found.append(Harm(f"does not move {sorted(was.moves - now.moves)}: {told}", state, not less))

@@ -82,7 +82,8 @@ def contacts(data: Data) -> Change:
             continue
         for change in (
             {"ac15_120": "0.01 A", "ac15_240": "0.01 A", "dc13_24": "0.01 A", "pilot": None},
-            {"make": "0.02 A", "pilot": None}, {"voltage_ac": "6 V", "voltage_dc": "6 V", "pilot": None},
+            {"make": "0.02 A", "pilot": None, "ac15_120": None, "ac15_240": None, "dc13_24": None},
+            {"voltage_ac": "6 V", "voltage_dc": "6 V", "pilot": None},
             {"resistive": "0.01 A", "ac15_120": None, "ac15_240": None, "dc13_24": None, "pilot": None},
             {"fuse_max": "0.05 A"},
         ):  # fmt: skip
@@ -212,6 +213,7 @@ def turned(data: Data) -> Change:
         kind = entry("devices", device["type"])
         units = kind.get("units", [])
         ends = [p["at"] for p in kind["parts"] if p["kind"] in ("contact", "fuse", "coil")]
+        ends = [pair for pair in ends if not set(pair) & set(kind.get("junctions", []))]
         for pair in ends:
             if sum(set(pair) & set(other) != set() for other in ends) > 1:
                 continue  # a terminal that two parts share

@@ -197,13 +197,14 @@ REASONS = (
     ("to pull in with", "a coil's voltage lies near its limit"),
     ("in its cable", "a motor's drop lies between advice and harm"),
     ("carries", "a current lies near what it may be"),
-    ("does nothing at", "a pole of a stop is bridged, another pole still stops"),
+    ("does nothing at", "a pole or a fuse is bridged, another still does its work"),
     ("of its holding current", "a long cable may hold a coil"),
     ("before", "a fuse lies near what its conductor bears"),
     ("thinner", "a conductor between two books' least sizes"),
     ("does not move", "two keys together do less"),
     ("has supply", "the receiver is fed in another state, nothing moves"),
     ("gets", "the receiver's supply lies near the end of its range"),
+    ("press key:", "two keys together do otherwise, what one of them asks for"),
 )
 
 
