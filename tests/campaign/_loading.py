@@ -45,12 +45,17 @@ def place(mutant: Mutant) -> Place:
         parent = parents[node]
         if not seen and isinstance(node, ast.stmt):
             seen = True
-            if not hasattr(node, "body"):
-                lines = _span(node)
+            lines = _header(node) if node is not nodes[mutant.at] else lines
         if isinstance(parent, ast.FunctionDef):
             inside = node in parent.body
         node = parent
     return Place(lines, inside)
+
+
+def _header(node: ast.stmt) -> range:
+    """The lines of a statement, of one with a body those before it: constants have no lines of their own."""
+    body = getattr(node, "body", None)
+    return range(node.lineno, max(node.lineno + 1, body[0].lineno)) if body else _span(node)
 
 
 def _span(node: ast.AST) -> range:

@@ -212,7 +212,7 @@ def test_bare_figures_are_told_apart() -> None:
     """Bare amperes are asked what they are for; another bare figure is asked for a form that exists."""
     with pytest.raises(RatingError) as bare:
         contact_of("10 A", CODES)
-    assert "resistive" in str(bare.value)
+    assert "a bare one is resistive" in str(bare.value)
     for item in ("10 V", "ten amps", "B3000"):
         with pytest.raises(RatingError) as odd:
             contact_of(item, CODES)
