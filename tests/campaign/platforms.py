@@ -120,7 +120,7 @@ def _tested(tree: Path, python: str, which: str, place: Path, failures: list[str
         _done([*install, f"{home / 'tree'}[test]"], home)
         versions = json.loads(_done(["uv", "pip", "list", "--format", "json", "--python", str(env)], home))
         result["versions"] = {e["name"]: e["version"] for e in versions if e["name"] in LIBRARIES}
-        rooms = [room for room in ROOMS if (tree / room).is_dir()]
+        rooms = [room for room in ROOMS if (tree / room).exists()]
         said = _done([str(env / "bin" / "python"), "-m", "pytest", "-q", "-p", "no:cacheprovider", *rooms],
                      home / "tree")  # fmt: skip
         result["tests"] = said.strip().splitlines()[-1]
