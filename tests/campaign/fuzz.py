@@ -166,7 +166,7 @@ def shaped_job(data: bytes) -> str:
 
 def any_text(text: str) -> str:
     """A quantity of any characters."""
-    return _quantity(text, random.Random(text))
+    return _quantity(text, random.Random(ascii(text)))
 
 
 KINDS_OF_INPUT: dict[str, tuple[Case, float]] = {
