@@ -70,12 +70,14 @@ def propose_connections(
         if sum(made.stands for made, _ in found) >= 2:
             break
     found.sort(key=lambda pair: _rank(pair[0]))
-    for index, (_, laid) in enumerate(found[:PROVED] if prove else ()):
+    first: list[Proposal] = []
+    for _, laid in found[:PROVED] if prove else ():
         assert prove is not None
-        found[index] = proved(laid, catalog, prove), laid
-        if found[index][0].stands:
+        first.append(proved(laid, catalog, prove))
+        if first[-1].stands:
             break
-    return tuple(sorted((made for made, _ in found), key=_rank))
+    # what was not proved with its faults never comes before what was
+    return (*sorted(first, key=_rank), *(made for made, _ in found[len(first) :]))
 
 
 def _rank(proposal: Proposal) -> tuple[bool, int, float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 
@@ -9,6 +10,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared
 from wiring.check.duty import Duty, duties, steady
 from wiring.check.loads import describe
+from wiring.check.nets import Net
 from wiring.check.rule import both, rule
 from wiring.check.verdict import holds
 from wiring.files.quantity import QuantityError, parse, show
@@ -32,7 +34,8 @@ def check(case: Case) -> Iterable[Draft]:
     def judge(subject: str, duty: Duty) -> Draft | None:
         if not duty.loads or duty.kinds("motor", "brake", "transformer"):
             return None
-        amps = steady(case, duty)
+        amps, beside = steady(case, duty), through_bleeders(case, duty)
+        amps = math.hypot(amps, beside)  # at least this, whatever the angle between the two
         silver = case.cell("relay-contacts", "least-silver", "current")
         printed = duty.rated.words.get("min_load")
         if printed is None:
@@ -51,12 +54,22 @@ def check(case: Case) -> Iterable[Draft]:
                             "use a receiver with gold or low-level contacts", key=duty.rated.key)  # fmt: skip
         limit *= duty.rated.share(case, "min_load")
         return compared(subject, Comparison(amps, limit, "at-least", "A", "mA"),
-                        f"{amps * 1000:.1f} mA for {describe(duty.loads)}", f"at least {printed}",
+                        f"{amps * 1000:.1f} mA for {describe(duty.loads)}"
+                        f"{' and the resistor beside it' * (beside > 0)}", f"at least {printed}",
                         "use a receiver with gold or low-level contacts", "put a resistor beside the load",
                         key=duty.rated.key,
                         path=f"{show(amps, 'mA', toward='down')} of {show(limit, 'mA')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)
+
+
+def through_bleeders(case: Case, duty: Duty) -> float:
+    """Current of the resistors that lie straight across the loads of a contact. [A]"""
+    net = Net(case.after, ())
+    across = {frozenset(net.node(pin) for pin in load.part.pins[:2]) for load in duty.loads}
+    found = [p for p in case.after.parts if p.kind == "suppressor" and p.rect == "bleeder"
+             and frozenset(net.node(pin) for pin in p.pins) in across]  # fmt: skip
+    return sum(duty.volts / case.of(part, "resistance") for part in found)
 
 
 def least_volts(printed: str) -> float | None:
