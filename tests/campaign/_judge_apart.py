@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from tests.campaign._judge_hand import behind, sights
-from tests.campaign._judge_look import Harm
+from tests.campaign._judge_look import Harm, play
 from tests.campaign._judge_net import outputs
 from tests.campaign._judge_read import Data, entry, number
 from tests.campaign._judge_run import Machine
@@ -58,7 +58,8 @@ def backed(job: Data, machine: Machine) -> Iterator[Harm]:
 def joined_windings(machine: Machine) -> Iterator[Harm]:
     """Secondaries of transformers that a wire joins with the line itself, not over the earth."""
     solver = machine.solver
-    node = solver.nodes(())
+    play(machine, ((),))
+    node = solver.nodes(machine.closed(frozenset()))
     home = f"hoist:{machine.net.hoist.get('earth')}"
     earth = node[solver.index[home]] if home in solver.index else -1
     lines = {node[solver.index[pin]] for p in solver.sources for pin in p.pins if p.figures["frequency"]}

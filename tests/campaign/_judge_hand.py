@@ -220,7 +220,12 @@ def supplies(
                     f"{piece.name} {rating:g} A before {name}", (piece.name, name),
                     rating > 2.5 * thermal(runs[name][0]),
                 )  # fmt: skip
-        amps = greatest(machine, behind(machine, piece.name, sights(machine)))
+        seen = behind(machine, piece.name, sights(machine))
+        amps = greatest(machine, seen)
+        for name in {x for _, dead in seen for x in dead}:
+            f = machine.net.pieces[name].figures
+            if machine.net.pieces[name].kind == "transformer" and rating < 2 * f["power"] / f["primary"]:
+                yield Harm(f"{piece.name} {rating:g} A before {name} may not bear its surge", (name,), False)
         if amps > 0.8 * rating:
             yield Harm(f"{piece.name} {rating:g} A carries {amps:.3g} A", (piece.name,), amps > 1.3 * rating)
 

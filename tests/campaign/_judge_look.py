@@ -140,6 +140,8 @@ def differences(
             found.append(Harm(f"{motor} {sign}: {told}", (*state, motor), len(keys) < 2))
     for name in sorted(now.half - was.half - was.on):
         found.append(Harm(f"{name} has part of its voltage: {told}", (name, *state)))
+    for name in sorted(now.blocked - was.blocked):
+        found.append(Harm(f"{name} is held out by the interlock alone: {told}", (name, *state), False))
     for name in sorted(now.over - was.over):
         found.append(Harm(f"{name} has too much voltage: {told}", (name, *state)))
     loads = {n for n in was.on ^ now.on if n in ("hoist:BR", "hoist:YP") or ".DI" in n or ":DI" in n}

@@ -25,6 +25,7 @@ class Seen:
     half: frozenset[str]  # loads with part of their voltage: may hold, may not
     over: frozenset[str]  # loads with more than they stand
     powered: bool
+    blocked: frozenset[str] = frozenset()  # coils with full voltage that another contactor holds out
 
     @property
     def moves(self) -> frozenset[tuple[str, str]]:
@@ -205,7 +206,7 @@ class Machine:
         key = (closed, self.memory.coils)
         if key in self.seen:
             return self.seen[key]
-        on, half, over = set(), set(), set()
+        on, half, over, blocked = set(), set(), set(), set()
         for p in self.net.pieces.values():
             if p.kind not in ("coil", "drive-input", "supply-input", "brake", "load"):
                 continue
@@ -215,7 +216,7 @@ class Machine:
             if p.name in self.memory.coils or (p.kind in ("brake", "load") and share >= IN):
                 on.add(p.name)
             elif share > 0.21:
-                half.add(p.name)
+                (blocked if share >= IN and p.kind == "coil" else half).add(p.name)
             if share > 1.16 and p.kind != "drive-input":
                 over.add(p.name)
         turns = set()
@@ -224,7 +225,7 @@ class Machine:
             if sign:
                 turns.add((id, sign))
         found = Seen(frozenset(turns), frozenset(on - {"receiver:supply"}), solved.shorts,
-                     frozenset(half), frozenset(over), self.powered())  # fmt: skip
+                     frozenset(half), frozenset(over), self.powered(), frozenset(blocked))  # fmt: skip
         self.seen[key] = found
         return found
 

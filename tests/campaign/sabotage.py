@@ -198,6 +198,8 @@ REASONS = (
     ("in its cable", "a motor's drop lies between advice and harm"),
     ("carries", "a current lies near what it may be"),
     ("does nothing at", "a pole or a fuse is bridged, another still does its work"),
+    ("held out by", "the mechanical interlock alone holds a coil out"),
+    ("its surge", "a fuse may not bear a transformer's surge"),
     ("of its holding current", "a long cable may hold a coil"),
     ("before", "a fuse lies near what its conductor bears"),
     ("thinner", "a conductor between two books' least sizes"),

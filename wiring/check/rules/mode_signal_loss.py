@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from wiring.check.asked import bench, motion_of, motion_outputs
 from wiring.check.case import Case
@@ -59,7 +59,15 @@ def check(case: Case) -> Iterable[Draft]:
         seconds = max(case.amount(t, key, unit="s") for t in times)
         return timed(case, subject, output, seconds, key)
 
-    return case.each([(name, (i, o)) for i, name, o in motion_outputs(case)], judge)
+    rows = [(name, (i, o)) for i, name, o in motion_outputs(case)]
+    return case.each([*rows, *stops_that_stay(case)], judge)
+
+
+def stops_that_stay(case: Case) -> Iterator[tuple[str, tuple[int, ReceiverOutput]]]:
+    """Stop outputs that did not open on the bench: one that holds leaves the other alone."""
+    for index, output in enumerate(case.job.receiver.outputs):
+        if output.key == "stop" and any(b.result != "opens" for b in bench(case, "battery-out", output.id)):
+            yield f"receiver:{output.id}", (index, output)
 
 
 def timed(case: Case, subject: str, output: ReceiverOutput, seconds: float, key: str) -> Draft:
