@@ -40,7 +40,9 @@ PATIENCE_S = float(os.environ.get("HOLDRUN_PATIENCE", "30"))
 #: A test that takes so many times its own time, and so many CPU seconds, never comes to an end.
 ENDLESS, ENDLESS_S, WALL_S = 4.0, 10.0, 1200
 MEMORY = 3 << 30
-OPTIONS = ("-q", "-s", "-p", "no:cacheprovider", "--assert=plain", "--tb=no", "--no-header", "--no-summary")
+OPTIONS = (
+    "-q", "-s", "-n0", "-p", "no:cacheprovider", "--assert=plain", "--tb=no", "--no-header", "--no-summary",
+)  # fmt: skip
 CASES = "tests/rules/test_cases.py::test_case["
 TOLD = "tests/rules/test_told.py::test_rule_says_what_it_said["
 
