@@ -227,7 +227,10 @@ def supplies(
             if machine.net.pieces[name].kind == "transformer" and rating < 2 * f["power"] / f["primary"]:
                 yield Harm(f"{piece.name} {rating:g} A before {name} may not bear its surge", (name,), False)
         if amps > 0.8 * rating:
-            yield Harm(f"{piece.name} {rating:g} A carries {amps:.3g} A", (piece.name,), amps > 1.3 * rating)
+            fed = sorted({x for _, dead in seen for x in dead})
+            yield Harm(
+                f"{piece.name} {rating:g} A carries {amps:.3g} A", (piece.name, *fed), amps > 1.3 * rating
+            )
 
 
 def fused(machine: Machine, fuse: Piece) -> set[str]:

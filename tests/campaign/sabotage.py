@@ -199,6 +199,7 @@ REASONS = (
     ("carries", "a current lies near what it may be"),
     ("does nothing at", "a pole or a fuse is bridged, another still does its work"),
     ("held out by", "the mechanical interlock alone holds a coil out"),
+    ("times its current", "a transformer's fuse lies near what protects it"),
     ("its surge", "a fuse may not bear a transformer's surge"),
     ("of its holding current", "a long cable may hold a coil"),
     ("before", "a fuse lies near what its conductor bears"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
-from wiring.check.loads import carried, steady_a
+from wiring.check.loads import Load, carried, steady_a
 from wiring.check.nets import behind
 from wiring.check.protecting import closed_with
 from wiring.check.rule import iec, rule, us
@@ -63,6 +63,8 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
             continue
         motor = any(x.kind in ("motor", "brake") for x in loads)
         rating = case.of_or_none(fuse, "rating") or 0.0
+        if motor and stated(fuse) and (amps := plate_amps(loads)) > rating:
+            return blows(subject, fuse.name, rating, amps)
         if motor:
             shared.append(fuse.name)
         elif stated(fuse) and (amps := sum(steady_a(case, case.after, x) for x in loads)) > rating:
@@ -84,6 +86,12 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
                        key="answer")  # fmt: skip
     with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
     return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
+
+
+def plate_amps(loads: tuple[Load, ...]) -> float:
+    """Full-load current of the motors whose plate was read; of the others nothing is known. [A]"""
+    plates = [x.motor.values.get("full_load_current") for x in loads if x.motor is not None]
+    return sum(value.si for value in plates if value is not None and value.basis == "stated")
 
 
 def stated(fuse: Part) -> bool:
