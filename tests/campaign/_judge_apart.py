@@ -37,10 +37,11 @@ def backed(job: Data, machine: Machine) -> Iterator[Harm]:
     fed = {p.name: cut(p.name) for p in pieces.values() if p.kind == "transformer"}
     for name in fed:
         f = pieces[name].figures
-        smallest = min((amps for amps, dead in fuses if name in dead), default=1e9)
-        share = smallest * f["primary"] / f["power"]
-        if share > 4.0:
-            yield Harm(f"{name}: fused at {share:.3g} times its current", (name, "transformer"), share > 12.0)
+        before = sorted(amps for amps, dead in fuses if name in dead) or [1e9]
+        own, times = before[:2], f["primary"] / f["power"]  # one in each line
+        if own[-1] * times > 4.0:
+            told = f"{name}: fused at {own[-1] * times:.3g} times its current"
+            yield Harm(told, (name, "transformer"), own[0] * times > 12.0)
     panel = number(job["supply"].get("protective_device", {}).get("rating", 1e9))
     for row in outputs(machine.net):
         most = number((row.get("rating") or kind.get("rating", {})).get("fuse_max", 1e9))

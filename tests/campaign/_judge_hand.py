@@ -149,7 +149,7 @@ def copper(
         limit = thermal(area)
         if amps > 0.65 * limit:
             yield Harm(f"{name} carries {amps:.3g} A", (name,), amps > 1.3 * limit)
-        if area < 0.5e-6:
+        if area < 0.85e-6:  # books differ between 0.2 mm2 and 18 AWG
             yield Harm(f"{name} is thinner than any cord for this use", (name,), area < 0.19e-6)
     low = 1 - number(job["supply"].get("tolerance", "0 %"))
     loss: dict[str, float] = {}
