@@ -85,7 +85,12 @@ class Twin:
         self.controls = controls_of(self.plan.before, self.plan.after)
         self.arm()
         self.past.clear()
-        self.story = ["at rest, START given"]
+        self.story = ["at rest, START given" if self.starts else "at rest"]
+
+    @property
+    def starts(self) -> bool:
+        """True where one of the circuits has a START to give."""
+        return any(bench.starts for bench in self.benches.values())
 
     # ---- doing --------------------------------------------------------------
 

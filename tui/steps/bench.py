@@ -85,19 +85,21 @@ class BenchLeaf(Vertical):
             self.twin = Twin(plan)
             self.say("The job changed: the bench begins anew." if again else "")
             self.run_worker(lambda: self._draw(plan), thread=True, exclusive=True, exit_on_error=False)
-            await self._build(self.twin.controls)
+            await self._build(self.twin)
         if self.wanted is not None:
             self.put(self.wanted)
         self.refresh_boards()
 
-    async def _build(self, controls: tuple[Control, ...]) -> None:
-        """One knob for each control."""
+    async def _build(self, twin: Twin) -> None:
+        """One knob for each control; START where there is one to give."""
+        controls = twin.controls
         if controls == self.built:
             return
         grid = self.query_one("#knobs", ItemGrid)
         await grid.remove_children()
         knobs: list[Knob] = [HoldKey(c) if c.held else Turn(c.id, c.label) for c in controls]
-        await grid.mount(*knobs, *(Turn(id, label) for id, label in SPECIAL))
+        special = [pair for pair in SPECIAL if pair[0] != "start" or twin.starts]
+        await grid.mount(*knobs, *(Turn(id, label) for id, label in special))
         self.built = controls
         if self.screen.focused is None or self in self.screen.focused.ancestors:
             self.screen.set_focus(knobs[0])

@@ -61,6 +61,11 @@ class Bench:
         """Faults in the circuit now, in the order they came."""
         return self.steps[-1].faults
 
+    @property
+    def starts(self) -> bool:
+        """True where the circuit has a START to give."""
+        return any(name in self.inputs for name in START)
+
     # -- hands --------------------------------------------------------------------------------
     def press(self, *names: str) -> Settled:
         """Hold buttons or keys; a second step holds its first too, of an exclusive pair the
