@@ -69,7 +69,7 @@ def judge(good_text: str, text: str) -> Opinion:
     harms += idle_harms(good.machine, machine)
     for key, harm in now.items():
         was = figures.get(key)
-        if was is None or (harm.sure and not was.sure):
+        if was is None or (harm.sure and not was.sure) or sinks(was, harm):
             harms.append(harm)
     if any(h.sure for h in harms):
         return opinion("harmful", [h for h in harms if h.sure])
@@ -79,6 +79,12 @@ def judge(good_text: str, text: str) -> Opinion:
     if harms or broken:
         return opinion("cannot say", harms + broken)
     return Opinion("harmless")
+
+
+def sinks(was: Harm, now: Harm) -> bool:
+    """True where a coil that was short of volts in the good plan has several per cent less now."""
+    shares = [re.search(r"has (\d+)% to pull in", harm.what) for harm in (was, now)]
+    return bool(shares[0] and shares[1]) and int(shares[1][1]) < int(shares[0][1]) - 2
 
 
 def named_alike(good: Data, text: str) -> Data:
