@@ -85,3 +85,15 @@ def test_slips_of_good_plans_are_answered() -> None:
     """A random slip of a good plan is repaired, by the same run as the long one."""
     result = campaign.run(1, 5, ("malt-second-plan",))
     assert result["answered"] == 1, result["not_answered"]
+
+
+def test_a_conversion_that_nothing_near_answers_is_wired_anew() -> None:
+    """Log hoist, no wired stop and no main contactor: one edit alone helps nothing, the planner's wiring
+    does. What it cannot move is left and said: the isolator stays in the switch room."""
+    job = load_job(Path(__file__).parents[1] / "jobs" / "worked" / "log-hoist-as-wished.toml")
+    start = campaign.proved(job, CATALOG)
+    whole = remedies(start, plan, None, campaign.proved)[-1]
+    assert {device.type for device in whole.job.devices} >= {"emergency-stop", "main-contactor-24"}
+    assert {"Z1", "Z2"} <= {device.id for device in whole.job.devices}
+    assert len(whole.leaves) < start.report.counts.failed / 4
+    assert all("K0 stuck-in and hoist:K" in line for line in whole.leaves)

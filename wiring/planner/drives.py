@@ -203,11 +203,13 @@ def keep_suppressors(sheet: Sheet, site: Site) -> None:
         ends: dict[str, str] = {}
         for row in site.job.connections:
             for pin, other in ((row.from_, row.to), (row.to, row.from_)):
-                if pin.startswith(f"{device.id}:") and other in where:
-                    ends[pin] = where[other]
+                if pin.startswith(f"{device.id}:") and (other in where or other.startswith("hoist:")):
+                    ends[pin] = where.get(other, other)
         if len(ends) == 2:
             sheet.devices.append(device)
             for pin, net in ends.items():
+                if net.startswith("hoist:"):
+                    sheet.put(net, net)
                 sheet.put(net, pin, "the suppressor stays across its coil")
 
 

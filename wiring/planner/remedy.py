@@ -222,7 +222,12 @@ def proved(light: Remedy, last: Remedy, whole: Planned) -> Planned:
         if not found.fails:
             return found
     assert best is not None
-    return last.improved(best)
+    best = last.improved(best)
+    if best.fails:  # nothing near it stands: the planner's own first wiring
+        for candidate in search(last.base, last.catalog).candidates[:1]:
+            anew = last.planned(Edited(candidate.proposal.job, "wire it anew", 9))
+            best = min(best, anew, key=lambda p: p.worth)
+    return best
 
 
 def singles(remedy: Remedy, whole: Planned) -> list[tuple[Planned, tuple[Key, ...]]]:
