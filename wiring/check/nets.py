@@ -87,15 +87,21 @@ def behind(circuit: Circuit, closed: Collection[str], name: str) -> tuple[Part, 
     """Loads that hang on the dead side of a contact or wire when it alone is opened.
 
     closed: contacts that are closed in the state meant. Nothing where both sides
-    are fed, or where something else bridges it.
+    are fed, or where something else bridges it. Between two windings of one motor, as
+    in series motors, neither side has a pole: the motor it is.
     """
     part = circuit.part(name)
     net = Net(circuit, closed, (name,))
     one, two = net.node(part.pins[0]), net.node(part.pins[1])
     dead = [n for n in {one, two} if n not in net.live]
-    if one == two or len(dead) != 1:
+    if one == two or not dead:
         return ()
-    return tuple(load for load, pins in taking(circuit) if any(net.node(p) == dead[0] for p in pins))
+    at = [[load for load, pins in taking(circuit) if any(net.node(p) == n for p in pins)] for n in dead]
+    if len(dead) == 1:
+        return tuple(at[0])
+    owner = {name: motor.name for motor in circuit.motors for name in motor.parts}
+    shared = {owner.get(p.name) for p in at[0]} & {owner.get(p.name) for p in at[1]} - {None}
+    return tuple(p for p in (*at[0], *at[1]) if owner.get(p.name) in shared)
 
 
 def before_loads(circuit: Circuit, loads: Iterable[str], closed: Collection[str]) -> set[str]:

@@ -10,6 +10,9 @@ from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, moving, settled_at
 from wiring.model.circuit import Stop
 
+#: Stops that are there to lock out; how they reach is the business of supply.isolator.
+LINE = ("isolator", "plug")
+
 
 @rule(
     "proof.stops-kept",
@@ -23,7 +26,7 @@ from wiring.model.circuit import Stop
     checks="Each stop of the hoist as found with each motion running: the same stop, or another of rank 2 "
     "or more (at "
     "the hand, or near with a clear way), still ends that motion and drops the contactors that the old one "
-    "dropped.",
+    "dropped. Each stop that the conversion adds, the radio stop too, ends every motion.",
     needs="Both circuits; [[stop]] rows with device and reach.",
     does_not_cover="Stops that are outside the circuit, and whether a contact can break the current "
     "(contact.stop-breaks).",
@@ -58,7 +61,25 @@ def check(case: Case) -> Iterable[Draft]:
             subject, f"{', '.join(names)} ends {moving(commands(case.before)[b][0] for b in ended)}", wanted
         )
 
-    return case.each([(s.input, s) for s in case.before.stops], judge)
+    had = {stop.input for stop in case.before.stops}
+    added = [(s.input, s) for s in case.after.stops if s.input not in had and s.kind not in LINE]
+    return [
+        *case.each([(s.input, s) for s in case.before.stops], judge),
+        *case.each(added, lambda subject, stop: judge_new(case, subject, stop)),
+    ]
+
+
+def judge_new(case: Case, subject: str, stop: Stop) -> Draft | None:
+    """A stop that the conversion brings: pressed in need, it must end whatever moves."""
+    states = [command(case, "after", bare) for bare in commands(case.after)]
+    running = [s for s in states if settled_at(case, "after", s).motions]
+    left = [m for s in running for m in settled_at(case, "after", s | {stop.input}).motions]
+    wanted = "it ends every motion"
+    if left:
+        said = f"{stop.kind} pressed: still {moving(dict.fromkeys(left))}"
+        remedy = "put its contacts into the feed of everything that moves"
+        return failed(subject, said, wanted, remedy, key="connection")
+    return passed(subject, f"{stop.kind} ends every motion", wanted) if running else None
 
 
 def ends(case: Case, about: str, bare: str, stop: str) -> bool:
@@ -73,11 +94,11 @@ def replacement(case: Case, bare: str, old: Stop) -> Stop | None:
     able = [s for s in case.after.stops if ends(case, "after", bare, s.input)]
     same = [s for s in able if s.input == old.input]
     # an isolator is for locking out: it takes no stop button's place
-    own = ("isolator", "plug") if old.kind in ("isolator", "plug") else ()
+    own = LINE if old.kind in LINE else ()
     near = [
         s
         for s in able
-        if s.rank >= min(2, old.rank) and (s.kind not in ("isolator", "plug") or s.kind in own)
+        if s.rank >= min(2, old.rank) and (s.kind not in LINE or s.kind in own)
     ]
     found = same or sorted(near, key=lambda s: -s.rank)
     return found[0] if found else None
