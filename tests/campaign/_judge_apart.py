@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from tests.campaign._judge_hand import behind, sights
+from tests.campaign._judge_hand import behind, sights, without
 from tests.campaign._judge_look import Harm, play
 from tests.campaign._judge_net import outputs
 from tests.campaign._judge_read import Data, entry, number
@@ -37,11 +37,11 @@ def backed(job: Data, machine: Machine) -> Iterator[Harm]:
     fed = {p.name: cut(p.name) for p in pieces.values() if p.kind == "transformer"}
     for name in fed:
         f = pieces[name].figures
-        before = sorted(amps for amps, dead in fuses if name in dead) or [1e9]
-        own, times = before[:2], f["primary"] / f["power"]  # one in each line
-        if own[-1] * times > 4.0:
-            told = f"{name}: fused at {own[-1] * times:.3g} times its current"
-            yield Harm(told, (name, "transformer"), own[0] * times > 12.0)
+        legs = [least for least in line_fuses(machine, name) if least < 1e9] or [1e9]
+        times = f["primary"] / f["power"]
+        if max(legs) * times > 4.0:
+            told = f"{name}: fused at {max(legs) * times:.3g} times its current"
+            yield Harm(told, (name, "transformer"), min(legs) * times > 12.0)
     panel = number(job["supply"].get("protective_device", {}).get("rating", 1e9))
     for row in outputs(machine.net):
         most = number((row.get("rating") or kind.get("rating", {})).get("fuse_max", 1e9))
@@ -60,6 +60,24 @@ def backed(job: Data, machine: Machine) -> Iterator[Harm]:
             if amps > 0.8 * most:
                 name = f"receiver:{row['id']}"
                 yield Harm(f"{name}: a fuse of {amps:g} A before it", (name,), amps > 1.25 * most)
+
+
+def line_fuses(machine: Machine, name: str) -> list[float]:
+    """The smallest fuse in each line to a transformer's primary [A], 1e9 in a line without one."""
+    play(machine, ((),))
+    closed = machine.closed(frozenset())
+    pieces = machine.net.pieces.values()
+    feeds = [pin for p in pieces if p.kind == "source" for pin in p.pins]
+    feeds += [pin for p in pieces if p.kind == "transformer" and p.name != name for pin in p.pins[2:4]]
+    least = [1e9, 1e9]
+    for fuse in (p for p in pieces if p.kind == "fuse" and "rating" in p.figures):
+        cut = without(machine, fuse.name).solver
+        apart = cut.nodes(closed - {fuse.name})
+        fed = {apart[cut.index[pin]] for pin in feeds if pin in cut.index}
+        for n, pin in enumerate(machine.net.pieces[name].pins[:2]):
+            if pin in cut.index and apart[cut.index[pin]] not in fed:
+                least[n] = min(least[n], fuse.figures["rating"])
+    return least
 
 
 def joined_windings(machine: Machine) -> Iterator[Harm]:

@@ -282,8 +282,8 @@ def rated_contact(
                 (name, load),
                 amps > 1.25 * number(rating["resistive"]),
             )
-        if piece.kind == "coil" and "make" in rating and "inrush" in f:
-            make = f["inrush"] / f["voltage"]
+        if piece.kind == "coil" and "make" in rating and amps:
+            make = f["inrush"] / f["voltage"] if "inrush" in f else amps
             if make > 0.8 * number(rating["make"]):
                 yield Harm(
                     f"{name} makes {make:.3g} A on {rating['make']}",

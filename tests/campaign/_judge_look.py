@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tests.campaign._judge_net import Net, build, reach
+from tests.campaign._judge_net import Net, Piece, build, reach
 from tests.campaign._judge_read import Data, entry
 from tests.campaign._judge_run import Machine, Memory, Seen
 
@@ -174,10 +174,34 @@ def earth_harms(good: Good, machine: Machine) -> list[Harm]:
     lost = sorted(p for p in good.earthed - earthed if p.partition(":")[0] != "pendant")
     found = [Harm(f"{p} is not earthed", (p,)) for p in lost]
     known = {p.partition(":")[0] for p in good.machine.solver.index}
-    gained = sorted(p for p in joined - good.earth if not p.endswith("PE") and p.partition(":")[0] in known)
-    if gained:
-        found.append(Harm(f"{gained[0]} sits on the earth conductor", (gained[0], "PE")))
+    gained = [p for p in joined - good.earth if not p.endswith("PE") and p.partition(":")[0] in known]
+    apart = floating(good)
+    for point in sorted(gained):
+        sitting = [p for p in machine.net.pieces.values() if point in p.pins and p.kind != "wire"]
+        if any(all(pin in joined for pin in p.pins) for p in sitting) or not any(
+            turned(p, good.earth) for p in sitting
+        ):
+            found.append(Harm(f"{point} sits on the earth conductor", (point, "PE"), point not in apart))
     return found
+
+
+def turned(piece: Piece, earth: frozenset[str]) -> bool:
+    """True for a two-ended piece that sat on the earthed pole before too: turned round, it is the same."""
+    return len(piece.pins) == 2 and piece.kind != "source" and any(pin in earth for pin in piece.pins)
+
+
+def floating(good: Good) -> set[str]:
+    """Points on a secondary that no earth touches in the good plan: whether one end of it may be earthed,
+    the books decide by what it feeds."""
+    solver = good.machine.solver
+    node = solver.nodes(())
+    apart = {
+        node[solver.index[pin]]
+        for p in solver.transformers
+        if p.kind == "transformer" and not any(end in good.earth for end in p.pins[2:4])
+        for pin in p.pins[2:4]
+    }
+    return {point for point, n in solver.index.items() if node[n] in apart}
 
 
 def fault_table(net: Net) -> dict[str, dict[tuple[str, ...], int]]:

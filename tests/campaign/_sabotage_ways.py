@@ -158,9 +158,9 @@ def wrong_common(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:
         far = "to" if side == "from" else "from"
         if data["connection"][n][side] in commons:
             for core in cores:
-                if core != data["connection"][n][far]:
-                    common = data["connection"][n][side]
-                    yield f"{common} fed from {core}", moved(data, [((n, far), core)]), (core, common)
+                left, common = data["connection"][n][far], data["connection"][n][side]
+                if core != left:
+                    yield f"{common} fed from {core}", moved(data, [((n, far), core)]), (core, common, left)
 
 
 def false_neutral(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:
@@ -173,8 +173,9 @@ def false_neutral(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:
         point = data["connection"][n][side]
         far = "to" if side == "from" else "from"
         if point == f"receiver:{supply[-1]}" or point.endswith(":A2"):
+            left = data["connection"][n][far]
             for core in cores:
-                yield f"{point} returns over {core}", moved(data, [((n, far), core)]), (point, core)
+                yield f"{point} returns over {core}", moved(data, [((n, far), core)]), (point, core, left)
 
 
 def nc_for_no(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:
@@ -232,8 +233,9 @@ def own_stop(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:
     for n, side in ends(data):
         far = "to" if side == "from" else "from"
         if data["connection"][n][side] == feed:
+            left = data["connection"][n][far]
             for point in dict.fromkeys(p for p in outs if p in used):
-                yield f"{feed} fed from {point}", moved(data, [((n, far), point)]), (feed, point)
+                yield f"{feed} fed from {point}", moved(data, [((n, far), point)]), (feed, point, left)
 
 
 def wrong_key(data: Data) -> Iterator[tuple[str, Data, tuple[str, ...]]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
+from wiring.check.nets import Net
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, moving, settled_at
 from wiring.model.circuit import Stop
@@ -26,7 +27,8 @@ LINE = ("isolator", "plug")
     checks="Each stop of the hoist as found with each motion running: the same stop, or another of rank 2 "
     "or more (at "
     "the hand, or near with a clear way), still ends that motion and drops the contactors that the old one "
-    "dropped. Each stop that the conversion adds, the radio stop too, ends every motion.",
+    "dropped. Each stop that the conversion adds, the radio stop too, ends every motion, and no wire "
+    "bridges a pole of it.",
     needs="Both circuits; [[stop]] rows with device and reach.",
     does_not_cover="Stops that are outside the circuit, and whether a contact can break the current "
     "(contact.stop-breaks).",
@@ -75,6 +77,11 @@ def judge_new(case: Case, subject: str, stop: Stop) -> Draft | None:
     running = [s for s in states if settled_at(case, "after", s).motions]
     left = [m for s in running for m in settled_at(case, "after", s | {stop.input}).motions]
     wanted = "it ends every motion"
+    wires = Net(case.after, ())
+    idle = [p for p in map(case.after.part, stop.parts) if wires.same(p.pins[0], p.pins[1])]
+    if idle:
+        said = f"{' and '.join(idle[0].pins)} are joined by a wire: this pole opens nothing"
+        return failed(subject, said, "every pole that is wired opens", "take the wire out", key="connection")
     if left:
         said = f"{stop.kind} pressed: still {moving(dict.fromkeys(left))}"
         remedy = "put its contacts into the feed of everything that moves"

@@ -10,7 +10,7 @@ from wiring.check.nets import Net, poles
 from wiring.check.rule import iec, rule, us
 from wiring.check.rules.conductor_false_neutral import isolating
 from wiring.check.sources import inner_sources, standing
-from wiring.model.circuit import Part
+from wiring.model.circuit import Circuit, Part
 
 
 @rule(
@@ -25,13 +25,52 @@ from wiring.model.circuit import Part
         iec("IEC 60364-4-41; IEC 60204-1 5.1 (recalled)"),
     ),
     checks="Both ends of each added supply reach poles behind the same isolator or plug, and the same "
-    "source.",
+    "source. No wire joins the secondary of a transformer with the line it is there to keep it from.",
     needs="Both ends landed on the hoist's own terminals.",
     does_not_cover="Taps taken outside the hoist, which the job does not show.",
 )
 def check(case: Case) -> Iterable[Draft]:
     added = [p for p in case.after.parts if p.kind == "supply-input"]
-    return case.each([(p.name, p) for p in added], lambda s, p: judge(case, s, p))
+    yield from case.each([(p.name, p) for p in added], lambda s, p: judge(case, s, p))
+    joined = bridged(case.after)
+    old = bridged(case.before)
+    new = [(name, at) for name, at in joined.items() if name not in old]
+    yield from case.each(new, lambda s, at: apart(s, at))
+
+
+def bridged(circuit: Circuit) -> dict[str, tuple[str, str]]:
+    """Transformers whose secondary a wire joins with a line: the end, and the line's end it is joined with.
+
+    On the earthed pole the two meet by right: a secondary may be earthed.
+    """
+    net = Net(circuit, {p.name for p in circuit.parts if p.kind == "contact" and p.form == "NC"})
+    earth = net.node(circuit.earth) if circuit.earth else ""
+    transformers = [p for p in circuit.parts if p.kind == "transformer" and len(p.pins) >= 4]
+    lines = [pin for p in transformers for pin in p.pins[:2]]
+    lines += [pin for p in circuit.parts if p.kind == "source" for pin in p.pins]
+    return {
+        part.name: (end, line)
+        for part in transformers
+        for end in part.pins[2:4]
+        for line in lines
+        if net.same(end, line) and net.node(end) != earth and not fed_by(net, transformers, line, part)
+    }
+
+
+def fed_by(net: Net, transformers: list[Part], line: str, part: Part) -> bool:
+    """True where a line is a later transformer's, which this secondary feeds with both its ends."""
+    ends = {net.node(pin) for pin in part.pins[2:4]}
+    return any(
+        line in p.pins[:2] and p is not part and {net.node(pin) for pin in p.pins[:2]} == ends
+        for p in transformers
+    )
+
+
+def apart(subject: str, at: tuple[str, str]) -> Draft:
+    """A transformer that the conversion bridges."""
+    return failed(subject, f"{at[0]} and {at[1]} are joined: its circuit is no longer apart from the line",
+                  "the secondary joined with its line nowhere, save both at the earth",
+                  "take the wire between them out", key="connection")  # fmt: skip
 
 
 def judge(case: Case, subject: str, part: Part) -> Draft:
