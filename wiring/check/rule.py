@@ -32,6 +32,11 @@ class Source:
     region: Region = "both"
 
 
+def _but(source: Source) -> str:
+    """Said where a part of a source that was read is marked as known from memory only."""
+    return ", but for what is recalled" if source.basis == "read" and "recalled" in source.text else ""
+
+
 def us(text: str, basis: Basis = "read") -> Source:
     return Source(text, basis, "us")
 
@@ -70,7 +75,7 @@ class Rule:
     def source(self) -> str:
         """All its clauses, each with its region where it has one and its basis."""
         marks = {"us": "us: ", "iec": "iec: ", "both": ""}
-        return "; ".join(f"{marks[s.region]}{s.text} ({s.basis})" for s in self.sources)
+        return "; ".join(f"{marks[s.region]}{s.text} [{s.basis}{_but(s)}]" for s in self.sources)
 
     def source_for(self, region: str) -> str:
         """Its clauses for one region, none of the other."""

@@ -23,8 +23,8 @@ from wiring.model.circuit import Part
         us("NEC 450.3(B), 430.72(C)"),
         iec("IEC 60204-1 7.2.7 (recalled)", "memory"),
     ),
-    checks="The device in the primary and the one in the secondary of each control transformer against its "
-    "rated currents.",
+    checks="The device in each line of the primary, the smallest of those in series, and the one in the "
+    "secondary of each control transformer, against its rated currents.",
     needs="The transformer's power and voltages; ratings of the fuses on its two sides, or "
     "supply.protective_device.",
     does_not_cover="Whether the primary device lets the magnetising inrush through.",
