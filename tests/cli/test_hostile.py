@@ -15,7 +15,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.jobs.plans import DEMO, swapped
+from tests.cli.spoilt import spoilt
+from tests.jobs.plans import DEMO
 from wiring.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -30,20 +31,11 @@ Said = pytest.CaptureFixture[str]
 @pytest.fixture(scope="module")
 def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A job whose texts are markup, formulas and commands of a page description."""
-    text = swapped(
-        SECOND.read_text("utf-8"),
-        ('title = "Malt hoist', f'title = "{MARK}Malt hoist'),
-        ('prepared_by = "the brewer"', f'prepared_by = "{TYPST}"'),
-        ('print = "A"', f'print = "{FORMULA}"'),
-        ('where = "wall by the door"', f'where = "{MARK}"'),
-        ('number = "104"', f'number = "{FORMULA}"'),
-        ('colour = "black"', f'colour = "{MARK}"'),
-        ('source = "contactor data sheet p. 5"', f'source = "{TYPST}{MARK}"'),
-        ('environment = "indoor, dust"', f'environment = "{FORMULA}"'),
-    )
-    path = tmp_path_factory.mktemp("markup") / "job.toml"
-    path.write_text(text, "utf-8")
-    return path
+    return spoilt(
+        tmp_path_factory.mktemp("markup"),
+        title=MARK + "{}", prepared_by=TYPST, print=FORMULA, where=MARK, number=FORMULA, colour=MARK,
+        source=TYPST + MARK, environment=FORMULA,
+    )  # fmt: skip
 
 
 class Tags(HTMLParser):

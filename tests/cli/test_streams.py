@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.cli.spoilt import spoilt
 from tests.jobs.plans import DEMO, swapped
 from wiring.cli import main
 
@@ -91,21 +92,11 @@ EVIL = "\\u001b[2J\\u001b]0;x\\u0007\\u009b31m\\u202e\\r"
 @pytest.fixture(scope="module")
 def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A job whose texts try to steer the terminal."""
-    text = swapped(
-        SECOND.read_text("utf-8"),
-        ('title = "Malt hoist', f'title = "{EVIL}Malt hoist'),
-        ('prepared_by = "the brewer"', f'prepared_by = "{EVIL}"'),
-        ('print = "A"', f'print = "{EVIL}A"'),
-        ('where = "wall by the door"', f'where = "wall{EVIL}"'),
-        ('number = "104"', f'number = "{EVIL}104"'),
-        ('colour = "black"', f'colour = "black{EVIL}"'),
-        ('source = "contactor data sheet p. 5"', f'source = "{EVIL}"'),
-        ('environment = "indoor, dust"', f'environment = "{EVIL}"'),
-        ('text = "receiver in an IP55 box"', f'text = "{EVIL}IP55"'),
-    )
-    path = tmp_path_factory.mktemp("hostile") / "hostile.toml"
-    path.write_text(text, "utf-8")
-    return path
+    return spoilt(
+        tmp_path_factory.mktemp("hostile"),
+        title=EVIL + "{}", prepared_by=EVIL, print=EVIL + "{}", where="wall" + EVIL, number=EVIL + "{}",
+        colour="{}" + EVIL, source=EVIL, environment=EVIL, answer=EVIL + "IP55",
+    )  # fmt: skip
 
 
 def steering(text: str) -> set[str]:

@@ -160,22 +160,6 @@ def test_between_drop_out_and_pick_up_a_coil_keeps_what_it_had() -> None:
     assert settle(network, frozenset()).energised == ()
 
 
-def test_a_coil_that_cuts_its_own_feed_never_rests() -> None:
-    """A relay wired over its own opening contact buzzes: reported as a race that ends nowhere."""
-    buzzer = circuit(
-        [
-            part("V1", "source", "L PE", voltage=24, frequency=50),
-            part("S", "contact", "L a", "button:s"),
-            part("K.nc", "contact", "a b", "coil:K", "NC"),
-            coil("K", "b PE"),
-        ],
-        "button:s",
-    )
-    settled = at(buzzer, "button:s")
-    assert settled.race
-    assert settled.may_hold == ("K",)
-
-
 def test_seal_in_holds_after_release() -> None:
     """A start pulse seals a contactor in until the stop opens."""
     sealed = circuit(

@@ -5,15 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import OptionList
 
 from tui.messages import EditJob
 from tui.sight import Sight
+from tui.steps.offers import Offers
 from tui.writing import setting
 from wiring.model.plan import Plan
 from wiring.sheets.words import clean
@@ -38,27 +36,20 @@ def fit_text(fit: Fit) -> Content:
     return Content.assemble(*parts)
 
 
-class WhichFits(Vertical):
+class WhichFits(Offers):
     """`j` judges every receiver type, Enter takes the one under the cursor into the job."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("j", "judge", "judge")]
+    NOTE, LIST = "fit-note", "fits"
 
     def __init__(self) -> None:
         super().__init__()
-        self.sight: Sight | None = None
         self.found: tuple[Fit, ...] = ()
-
-    def compose(self) -> ComposeResult:
-        yield Static("", markup=False, classes="note", id="fit-note")
-        yield OptionList(id="fits", markup=False)
 
     def show_sight(self, sight: Sight) -> None:
         self.sight = sight
         if not self.found:
             self.say("j: judge every receiver type for this hoist; each one is planned. Enter takes one.")
-
-    def say(self, text: str) -> None:
-        self.query_one("#fit-note", Static).update(Content(clean(text)))
 
     def action_judge(self) -> None:
         """Ask the planner in a worker."""
@@ -84,16 +75,9 @@ class WhichFits(Vertical):
         if not self.is_mounted:
             return
         self.found = found
-        options = self.query_one(OptionList)
-        options.clear_options()
-        options.add_options([Option(fit_text(one)) for one in found])
-        if wants:
-            lines = "\n".join(f"  {clean(one.what)}: {clean(one.wanted)}. {clean(one.why)}" for one in wants)
-            options.add_option(Option(Content.assemble(("To buy by\n", "bold"), lines), disabled=True))
-        self.say(said or f"{len(found)} types judged, best first")
-        if found:
-            options.highlighted = 0
-            self.screen.set_focus(options)
+        lines = "\n".join(f"  {clean(one.what)}: {clean(one.wanted)}. {clean(one.why)}" for one in wants)
+        buy = Content.assemble(("To buy by\n", "bold"), lines) if wants else None
+        self.offer(map(fit_text, found), said or f"{len(found)} types judged, best first", buy)
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

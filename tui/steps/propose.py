@@ -5,16 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import OptionList
 
 from tui import door
 from tui.messages import PutText
 from tui.sight import Sight
+from tui.steps.offers import Offers
 from wiring.sheets.words import clean, verdict_line
 
 if TYPE_CHECKING:
@@ -35,19 +33,15 @@ def proposal_text(proposal: Proposal) -> Content:
     return Content.assemble(*parts)
 
 
-class Propose(Vertical):
+class Propose(Offers):
     """`p` asks the planner, Enter takes the proposal under the cursor into the job."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("p", "propose", "propose connections")]
+    NOTE, LIST = "propose-note", "proposals"
 
     def __init__(self) -> None:
         super().__init__()
-        self.sight: Sight | None = None
         self.found: tuple[Proposal, ...] = ()
-
-    def compose(self) -> ComposeResult:
-        yield Static("", markup=False, classes="note", id="propose-note")
-        yield OptionList(id="proposals", markup=False)
 
     def show_sight(self, sight: Sight) -> None:
         self.sight = sight
@@ -57,9 +51,6 @@ class Propose(Vertical):
             self.say(
                 "p: propose connections for this hoist and receiver, each with its reason, proved first."
             )
-
-    def say(self, text: str) -> None:
-        self.query_one("#propose-note", Static).update(Content(clean(text)))
 
     def action_propose(self) -> None:
         """Ask the planner in a worker."""
@@ -84,21 +75,12 @@ class Propose(Vertical):
         if not self.is_mounted:
             return
         self.found = found
-        options = self.query_one(OptionList)
-        options.clear_options()
-        for number, proposal in enumerate(found, 1):
-            options.add_option(
-                Option(Content.assemble((f"proposal {number}\n", "bold"), proposal_text(proposal)))
-            )
-        self.say(
-            said
-            or (
-                f"{len(found)} proposals; Enter takes one, Ctrl+Z undoes it" if found else "No mapping found."
-            )
+        rows = (
+            Content.assemble((f"proposal {number}\n", "bold"), proposal_text(proposal))
+            for number, proposal in enumerate(found, 1)
         )
-        if found:
-            options.highlighted = 0
-            self.screen.set_focus(options)
+        some = f"{len(found)} proposals; Enter takes one, Ctrl+Z undoes it" if found else "No mapping found."
+        self.offer(rows, said or some)
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

@@ -5,15 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
-from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import OptionList, Static
-from textual.widgets.option_list import Option
+from textual.widgets import OptionList
 
 from tui.messages import EditJob
 from tui.sight import Sight
+from tui.steps.offers import Offers
 from wiring.model.plan import Plan
 from wiring.sheets.words import clean, verdict_line
 
@@ -41,20 +39,16 @@ def change_text(change: Change) -> Content:
     return Content.assemble(*parts)
 
 
-class Remedies(Vertical):
+class Remedies(Offers):
     """`m` looks for remedies, Enter takes the one under the cursor."""
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("m", "look", "look for remedies")]
+    NOTE, LIST = "remedy-note", "remedies"
 
     def __init__(self) -> None:
         super().__init__()
-        self.sight: Sight | None = None
         self.found: tuple[Change, ...] = ()
         self.digest = ""
-
-    def compose(self) -> ComposeResult:
-        yield Static("", markup=False, classes="note", id="remedy-note")
-        yield OptionList(id="remedies", markup=False)
 
     def show_sight(self, sight: Sight) -> None:
         """Forget remedies of another plan."""
@@ -64,9 +58,6 @@ class Remedies(Vertical):
             self.digest, self.found = digest, ()
             self.query_one(OptionList).clear_options()
             self.say("m: look for the smallest change that answers each failure. Enter takes one.")
-
-    def say(self, text: str) -> None:
-        self.query_one("#remedy-note", Static).update(Content(clean(text)))
 
     def action_look(self) -> None:
         """Search in a worker."""
@@ -90,20 +81,9 @@ class Remedies(Vertical):
         if not self.is_mounted or plan.digest != self.digest:
             return
         self.found = found
-        options = self.query_one(OptionList)
-        options.clear_options()
-        options.add_options([Option(change_text(change)) for change in found])
-        self.say(
-            said
-            or (
-                f"{len(found)} changes; Enter takes one"
-                if found
-                else "No change was found that answers a failure."
-            )
-        )
-        if found:
-            options.highlighted = 0
-            self.screen.set_focus(options)
+        none = "No change was found that answers a failure."
+        some = f"{len(found)} changes; Enter takes one" if found else none
+        self.offer(map(change_text, found), said or some)
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

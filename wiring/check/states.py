@@ -95,6 +95,11 @@ def opposing(circuit: Circuit) -> Iterator[tuple[str, str]]:
             yield one, other
 
 
+def opposed(circuit: Circuit) -> list[tuple[str, tuple[str, str]]]:
+    """Each opposing pair of commands with both keys as its subject."""
+    return [(f"key:{one} + key:{other}", (one, other)) for one, other in opposing(circuit)]
+
+
 def base(motion: str) -> str:
     """A motion without its speed: `hoist up fast` is a `hoist up`."""
     words = [w for w in motion.split(" ") if w not in ("slow", "fast")]

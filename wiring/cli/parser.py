@@ -108,6 +108,12 @@ def faults(sub: argparse.ArgumentParser) -> None:
     )
 
 
+def asked(sub: argparse.ArgumentParser, asks: dict[str, str]) -> None:
+    """Options that are asked for where they are not given."""
+    for option, line in asks.items():
+        sub.add_argument(f"--{option}", help=line)
+
+
 def demo(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "dir", nargs="?", default="holdrun-demo", help="folder to write (default ./holdrun-demo)"
@@ -118,7 +124,7 @@ def demo(sub: argparse.ArgumentParser) -> None:
 
 def new(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file to write; never overwritten")
-    asked = {
+    asks = {
         "title": "title of the job",
         "country": "country in two letters, as US or DE",
         "region": "us or iec: whose rules (default: the country's)",
@@ -126,8 +132,7 @@ def new(sub: argparse.ArgumentParser) -> None:
         "receiver": "receiver type of the catalog, a file beside the job, or unknown",
         "people": "people near the load: outside, beside or lifted",
     }
-    for option, line in asked.items():
-        sub.add_argument(f"--{option}", help=line)
+    asked(sub, asks)
 
 
 def open_(sub: argparse.ArgumentParser) -> None:
@@ -269,7 +274,7 @@ def catalog(sub: argparse.ArgumentParser) -> None:
 
 def new_type(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="file of the new type, beside the job; never overwritten")
-    asked = {
+    asks = {
         "title": "what it is, in a few words",
         "cores": "cores counted at the gland, earth included",
         "clicks": "yes or no: a contactor clicks at the hoist when a button is pressed",
@@ -280,8 +285,7 @@ def new_type(sub: argparse.ArgumentParser) -> None:
         "frequency": 'frequency on the plate, as "50 Hz" (dc: "0 Hz")',
         "plate": "plate text, as it stands there",
     }
-    for option, line in asked.items():
-        sub.add_argument(f"--{option}", help=line)
+    asked(sub, asks)
 
 
 def rules(sub: argparse.ArgumentParser) -> None:

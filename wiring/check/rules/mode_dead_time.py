@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, passed
 from wiring.check.rule import both, rule
 from wiring.check.rules.mode_opposing import mechanical
-from wiring.check.states import command, opposing, settled_at
+from wiring.check.states import command, opposed, settled_at
 from wiring.files.quantity import show
 from wiring.model.circuit import Motor
 
@@ -30,8 +30,7 @@ _STARTING_SWITCH = ("main-auxiliary",)
     wants="behaviour",
 )
 def check(case: Case) -> Iterable[Draft]:
-    return case.each([(f"key:{a} + key:{b}", (a, b)) for a, b in opposing(case.after)],
-                     lambda s, pair: judge(case, s, pair))  # fmt: skip
+    return case.each(opposed(case.after), lambda s, pair: judge(case, s, pair))
 
 
 def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:

@@ -8,7 +8,7 @@ from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.nets import Net, before_loads
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import command, opposing, settled_at
+from wiring.check.states import command, opposed, settled_at
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Circuit
 
@@ -33,8 +33,7 @@ from wiring.model.circuit import Circuit
     wants="behaviour",
 )
 def check(case: Case) -> Iterable[Draft]:
-    return case.each([(f"key:{a} + key:{b}", (a, b)) for a, b in opposing(case.after)],
-                     lambda s, pair: judge(case, s, pair))  # fmt: skip
+    return case.each(opposed(case.after), lambda s, pair: judge(case, s, pair))
 
 
 def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import command, moving, opposing, settled_at
+from wiring.check.states import command, moving, opposed, settled_at
 from wiring.model.behaviour import Settled
 
 
@@ -48,7 +48,7 @@ def check(case: Case) -> Iterable[Draft]:
         note = "; the first one pressed wins" if race else ""
         return passed(subject, f"{moving(settled.motions)}{note}", wanted)
 
-    return case.each([(f"key:{a} + key:{b}", (a, b)) for a, b in opposing(case.after)], judge)
+    return case.each(opposed(case.after), judge)
 
 
 def raced(case: Case, settled: Settled) -> str:

@@ -6,9 +6,7 @@ a fuse has to end.
 
 from __future__ import annotations
 
-import pytest
-
-from tests.simulate.faulttable import Row, found_by_fault, missing, names_of
+from tests.simulate.faulttable import Row
 from wiring.simulate.faults_sights import (
     BOX_LIVE,
     CAPACITOR_SHORT,
@@ -152,17 +150,3 @@ ROWS = [
         "at rest those cores are dead, and the box has no way to the neutral",
     ),
 ]
-
-FOUND = found_by_fault(TYPE)
-
-
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: names_of(row)[0])
-def test_hand_checked_row(row: Row) -> None:
-    """The engine finds for each fault what a person finds on the diagram."""
-    for name in names_of(row):
-        assert FOUND[name] == row.hazards, f"{name}: {row.reason}"
-
-
-def test_every_fault_has_a_row() -> None:
-    """The table covers the whole fault list, and nothing that is not on it."""
-    assert missing(FOUND, ROWS) == (set(), set())

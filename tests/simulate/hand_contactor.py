@@ -6,9 +6,7 @@ a fuse has to end.
 
 from __future__ import annotations
 
-import pytest
-
-from tests.simulate.faulttable import Row, found_by_fault, missing, names_of
+from tests.simulate.faulttable import Row
 from wiring.simulate.faults_sights import (
     BOX_LIVE,
     LET_GO,
@@ -219,17 +217,3 @@ ROWS = [
         "the box lost its line earth, but the control common is still tied to the box",
     ),
 ]
-
-FOUND = found_by_fault(TYPE)
-
-
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: names_of(row)[0])
-def test_hand_checked_row(row: Row) -> None:
-    """The engine finds for each fault what a person finds on the diagram."""
-    for name in names_of(row):
-        assert FOUND[name] == row.hazards, f"{name}: {row.reason}"
-
-
-def test_every_fault_has_a_row() -> None:
-    """The table covers the whole fault list, and nothing that is not on it."""
-    assert missing(FOUND, ROWS) == (set(), set())
