@@ -115,3 +115,12 @@ def test_a_broken_type_beside_the_job_is_named_in_its_own_file(folder: Path) -> 
     problems = refused(folder / "example.toml").problems
     assert {p.file for p in problems} == {"example.toml", "my-contactor.toml"}
     assert any(p.file == "my-contactor.toml" and p.line == 8 for p in problems)
+
+
+def test_a_file_that_is_not_there_has_no_line(tmp_path: Path) -> None:
+    """The message names the file and the nearest one beside it, and no line of what does not exist."""
+    (tmp_path / "loft.toml").write_text("", "utf-8")
+    with pytest.raises(InputError) as caught:
+        load_job(tmp_path / "loff.toml")
+    said = str(caught.value)
+    assert "loff.toml: file: found no file of this name" in said and said.endswith("nearest: loft.toml")

@@ -70,4 +70,5 @@ class Problem:
 
     def __str__(self) -> str:
         hint = f"; nearest: {self.nearest}" if self.nearest else ""
-        return f"{self.file}:{self.line}: {self.key}: found {self.found}; allowed: {self.allowed}{hint}"
+        place = f"{self.file}:{self.line}" if self.line else self.file  # none where there is no such file
+        return f"{place}: {self.key}: found {self.found}; allowed: {self.allowed}{hint}"
