@@ -149,7 +149,8 @@ def _finding(rule: Rule, job: Job, outcome: Outcome) -> Finding:
 
 def value_line(value: Value) -> str:
     """One value as a finding lists it: `id = number unit (basis: source)`."""
-    return f"{value.id} = {value.si:.6g} {value.unit} ({value.basis}: {value.source})"
+    unit = "" if value.unit in ("1", "count") else f" {value.unit}"
+    return f"{value.id} = {value.si:.6g}{unit} ({value.basis}: {value.source})"
 
 
 def _not_checked(facts: Facts, findings: Iterable[Finding]) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from wiring.cli.output import ask, emit, emit_json, planned, talk
 
 def run(args: argparse.Namespace) -> int:
     """The review page first; then name, licence and date; --write, or yes at the terminal, writes."""
-    plan = planned(args.file)
+    plan = planned(args.file, faults="single", progress=True)  # what is signed is what check judges
     if not args.json:
         emit(review_text(plan))
     by = ask(args, "by", "Reviewed by (name)")

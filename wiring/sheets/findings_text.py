@@ -28,10 +28,11 @@ def full(finding: Finding, ascii_only: bool = False) -> str:
     lines = [short(finding, ascii_only)]
     if finding.measured is not None or finding.limit is not None:
         parts = []
+        unit = "" if finding.unit in (None, "", "1", "count") else f" {finding.unit}"
         if finding.measured is not None:
-            parts.append(f"measured {finding.measured:g} {finding.unit or ''}".rstrip())
+            parts.append(f"measured {finding.measured:g}{unit}")
         if finding.limit is not None:
-            parts.append(f"limit {finding.limit:g} {finding.unit or ''} {finding.sense or ''}".rstrip())
+            parts.append(f"limit {finding.limit:g}{unit} {finding.sense or ''}".rstrip())
         if finding.margin is not None:
             parts.append(f"margin {finding.margin * 100:.0f} %")
         lines.append(wrap(", ".join(parts), 10))
