@@ -153,8 +153,30 @@ def test_every_wire_has_two_labels(malt: Plan) -> None:
     assert isinstance(block, Labels)
     assert len(block.labels) == 2 * len(malt.job.connections)
     first = malt.job.connections[0]
-    assert (first.number, first.from_, f"to {first.to}") in block.labels
-    assert (first.number, first.to, f"to {first.from_}") in block.labels
+    assert first.from_ == "core:1" and malt.job.cord.fate == "removed"  # nobody finds a core that is gone
+    assert (first.number, "hoist:X1.1", f"to {first.to}") in block.labels
+    assert (first.number, first.to, "to hoist:X1.1") in block.labels
+
+
+def test_a_tail_that_stays_is_where_its_wire_lands() -> None:
+    """Where tails of the cord are kept the new wires land on their ends, and no terminal of the hoist is
+    said to take them; where the cord is removed, they land on the terminals and no core is named."""
+    tails, gone = 0, 0
+    for file in JOBS:
+        plan = unjudged(file)
+        sheet = wire_list(Material(plan))
+        laid = {row[i] for b in sheet.blocks if isinstance(b, Table) and b.title == "Wires to lay"
+                for row in b.rows for i in (2, 3)}  # fmt: skip
+        used = {row[0] for b in sheet.blocks if isinstance(b, Table) and b.title == "Terminals"
+                for row in b.rows}  # fmt: skip
+        assert laid == used, file.name
+        cores = {end for end in laid if end.startswith("core:")}
+        if plan.job.cord.fate == "tail-kept":
+            tails += len(cores)
+        elif plan.job.cord.fate == "removed":
+            gone += 1
+            assert not cores, file.name
+    assert tails and gone
 
 
 def test_every_terminal_used_is_listed(malt: Plan) -> None:

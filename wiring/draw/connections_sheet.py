@@ -214,7 +214,8 @@ def _order(point: str, circuit: Circuit) -> int:
 
 def _strip(owner: str, plan: Plan, facts: Facts) -> Strip:
     if owner == "hoist":
-        return Strip("hoist", plan.job.hoist.type or "type unknown", HOIST)
+        hoist = plan.catalog.hoists.get(plan.job.hoist.type or "") if plan.job.hoist.type else None
+        return Strip("hoist", hoist.title if hoist else "type unknown", HOIST)
     if owner == "core":
         return Strip("cord tail", "far ends of the cores that stay", HOIST)
     if owner == "receiver":
@@ -238,10 +239,9 @@ def _place(landing: Landing, index: int, end: int, facts: Facts) -> Place:
     part = landing.part
     colour = facts.colours.get(part.name, part.colour)
     name = part.name.replace("core:", "core ")
-    words = [("link" if part.number else name.replace(":", " ")) if name.startswith("wire:") else name]
-    words += [
-        word for word in (part.size, f"no. {part.number}" if part.number else "", landing.status) if word
-    ]
+    number = part.number or (name.removeprefix("wire:") if name.startswith("wire:") else "")
+    words = ["link" if name.startswith("wire:") else name]
+    words += [word for word in (part.size, f"no. {number}" if number else "", landing.status) if word]
     foot = Foot(index, ((part.name, end + 1),), _print(part.pins[end]))
     return Place(" ".join(words), colours.inks(colour), colours.letters(colour) if colour else "", foot)
 

@@ -49,11 +49,15 @@ def verdict_lines(plan: Plan) -> tuple[str, ...]:
     """The verdict box: objections counted, or no objection with what was not checked."""
     counts, stage = plan.report.counts, plan.report.stage
     if plan.report.verdict is Verdict.PASS:
-        head = f"{stage.capitalize()}: no objection in {plan.report.rules_run} checks; for review"
+        head = f"{stage.capitalize()}: no objection in {counts.passed} checks; for review"
     else:
         head = f"OBJECTIONS: {counts.failed} fail, {counts.unknown} unknown"
     later = len(plan.report.to_show)
-    lines = [head, f"{counts.passed} without objection, {later} to show later."]
+    lines = [head]
+    if plan.report.verdict is not Verdict.PASS:
+        lines.append(f"{counts.passed} without objection, {later} to show later.")
+    elif later:
+        lines.append(f"{later} to show later.")
     if plan.report.not_checked:
         lines.append("Not checked: " + "; ".join(plan.report.not_checked[:6]) + ".")
     return tuple(lines)

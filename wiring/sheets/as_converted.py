@@ -9,7 +9,7 @@ def as_converted(material: Material) -> Sheet:
     """Devices and inputs in words; the drawing follows."""
     plan = material.plan
     devices = tuple(
-        (d.id, entry.title if (entry := plan.catalog.devices.get(d.type)) else d.type, said(d.source, ""))
+        (d.id, entry.title if (entry := plan.catalog.devices.get(d.type)) else d.type, said(d.source))
         for d in plan.job.devices
     )
     blocks = (

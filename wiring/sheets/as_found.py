@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from wiring.model.job import Core
 from wiring.model.plan import Plan
+from wiring.sheets.handover import BEFORE
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of, said
-
-BEFORE = "as-found"  # records of the hoist before the work
 
 
 def as_found(material: Material) -> Sheet:
@@ -64,7 +63,7 @@ def core_row(plan: Plan, core: Core) -> tuple[str, ...]:
         said(core.role, "unknown"),
         f"hoist:{seat}" if seat else "not known",
         said(core.by, "not known"),
-        said(core.source, ""),
+        said(core.source),
     )
 
 

@@ -22,18 +22,17 @@ def commissioning(material: Material) -> Sheet:
             "strong",
         ),
         Text(handover_line(material)),
+        Table(
+            ("Instruments", "Number", "Calibrated until"),
+            (("meter", "", ""), ("insulation tester", "", ""), ("stop watch or recorder", "", "")),
+            form=True,
+        ),
     ]
     for group in dict.fromkeys(o.step.group for o in material.outcomes):
         rows = tuple(row_of(o) for o in material.outcomes if o.step.group == group)
         blocks.append(Table(COLUMNS, rows, group))
     if not material.outcomes:
         blocks.append(Text("No tests can be named: the hoist type or the receiver type is not known."))
-    blocks.append(
-        Table(
-            ("Instruments", "Number", "Calibrated until"),
-            (("meter", "", ""), ("insulation tester", "", ""), ("stop watch or recorder", "", "")),
-        )
-    )
     if any(o.step.rests_on for o in material.outcomes):
         blocks.append(
             Text(

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from wiring.files.quantity import show
 from wiring.model.finding import Finding
+from wiring.sheets.figures import limit, margin, measured
 from wiring.sheets.parts_list import rated
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of, said
 from wiring.sheets.words import sign
@@ -12,7 +12,7 @@ COLUMNS = ("Contact", "Check", "Found", "Wanted", "Measured", "Limit", "Margin",
 
 
 def contact_ratings(material: Material) -> Sheet:
-    """Every finding on contacts, contact by contact; then the ratings as stated."""
+    """The ratings as stated; then every finding on contacts, contact by contact."""
     plan = material.plan
     rows = judged(material, "contact.")
     outputs = tuple(
@@ -34,10 +34,10 @@ def contact_ratings(material: Material) -> Sheet:
                 "A contact is rated by what it switches: motor, coil, lamp. A resistive figure alone "
                 "says little."
             ),
-            Table(COLUMNS, rows, "Checks", "no contact could be judged: hoist or receiver type is missing"),
             Table(
                 ("Contact", "Key", "Rating stated", "Source"), (*outputs, *devices), "Ratings", "none stated"
             ),
+            Table(COLUMNS, rows, "Checks", "no contact could be judged: hoist or receiver type is missing"),
         ),
     )
 
@@ -50,28 +50,18 @@ def judged(material: Material, prefix: str) -> tuple[tuple[str, ...], ...]:
         if f.rule.startswith(prefix) and str(f.verdict) != "not-applicable"
     ]
     found.sort(key=lambda f: (f.subject, f.rule))
-    return tuple(row_of(f) for f in found)
+    return tuple(row_of(f, material.plan.job.region) for f in found)
 
 
-def row_of(finding: Finding) -> tuple[str, ...]:
+def row_of(finding: Finding, region: str) -> tuple[str, ...]:
     """One finding as a row."""
-    margin = f"{finding.margin * 100:.0f} %" if finding.margin is not None else ""
     return (
         finding.subject,
         finding.rule.partition(".")[2],
         finding.found,
         finding.wanted,
-        figure(finding.measured, finding.unit),
-        figure(finding.limit, finding.unit),
-        margin,
+        measured(finding, region),
+        limit(finding, region),
+        margin(finding),
         sign(finding.verdict),
     )
-
-
-def figure(number: float | None, unit: str | None) -> str:
-    """A number with its unit as printed everywhere; ratios in percent."""
-    if number is None:
-        return ""
-    if unit in ("1", None, ""):
-        return f"{number:.3g}"
-    return show(number, unit)

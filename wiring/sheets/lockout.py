@@ -5,7 +5,7 @@ from __future__ import annotations
 from wiring.files.quantity import show
 from wiring.model.plan import Plan
 from wiring.sheets.lockout_text import steps_of, told_source
-from wiring.sheets.sheet import Labels, Material, Sheet, Table, Text, head_of, said
+from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of, said
 from wiring.sheets.signs import isolating, signs
 
 
@@ -37,7 +37,11 @@ def lockout(material: Material) -> Sheet:
             Table(("No.", "Step", "Clause", "Done"), steps, "Steps", "none"),
             Text(told_source(table), "quiet"),
             Table(("Asked", "Recorded"), gate_rows(plan), "What the file records"),
-            Labels(signs(plan, material.live_after), "Signs to fix", wide=True),
+            Table(
+                ("Sign to fix", "What it says"),
+                tuple((sign[0], " ".join(sign[1:])) for sign in signs(plan, material.live_after)),
+            ),
+            Text("The signs stand ready to cut on the sheet Wire labels and signs.", "quiet"),
         ),
     )
 

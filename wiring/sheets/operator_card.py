@@ -14,6 +14,10 @@ ALWAYS = (
     "See the load all the time. Keep the transmitter on you; battery out when you put it away.",
     "Something wrong: stop, lower nothing, lock it, tell the owner. Do not try again.",
 )
+BY_NAME = (
+    ("start", "makes ready, every other key let go; nothing may move"),
+    ("stop", "ends every motion"),
+)
 
 
 def operator_card(material: Material) -> Sheet:
@@ -62,15 +66,21 @@ def action(stop: Stop) -> str:
 
 
 def key_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
-    """What each key alone moves, read from the truth table."""
+    """What each key alone moves, read from the truth table, in the order of the outputs;
+    START and STOP last."""
     if plan.behaviour is None:
         return ()
+    order = [o.key for o in plan.job.receiver.outputs]
     rows = []
     for row in plan.behaviour.after.rows:
         keys = [k for k in row.pressed if k.startswith("key:")]
         if row.motions and not row.open and keys and len({k.partition(".")[0] for k in keys}) == 1:
             rows.append((max(keys, key=len).removeprefix("key:"), ", ".join(row.motions)))
-    return tuple(dict.fromkeys(rows))
+    rows.sort(key=lambda r: order.index(r[0]) if r[0] in order else len(order))
+    named = [(key.replace(".2", ", second step"), moves) for key, moves in rows]
+    keys_there = {key for sender in plan.job.transmitters for key in sender.keys}
+    named += [(key, does) for key, does in BY_NAME if key in keys_there]
+    return tuple(dict.fromkeys(named))
 
 
 def transmitters(plan: Plan) -> str:

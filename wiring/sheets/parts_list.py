@@ -23,7 +23,8 @@ RATINGS = (
 def parts_list(material: Material) -> Sheet:
     """What has to be there before the work starts."""
     plan = material.plan
-    rows = (*receiver_rows(plan), *device_rows(plan), *cable_rows(plan), *link_rows(plan), *spare_rows(plan))
+    rows = (*receiver_rows(plan), *merged(device_rows(plan)), *cable_rows(plan), *link_rows(plan),
+            *merged(spare_rows(plan)))  # fmt: skip
     numbered = tuple((str(n), *row) for n, row in enumerate(rows, 1))
     return Sheet(
         id="parts-list",
@@ -37,6 +38,17 @@ def parts_list(material: Material) -> Sheet:
             ),
             Table(("No.", "Tag", "What", "Rating", "Quantity", "Rating known by"), numbered, "To buy"),
         ),
+    )
+
+
+def merged(rows: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:
+    """Parts that are the same in one line: their tags, and how many there are in all."""
+    alike: dict[tuple[str, ...], list[tuple[str, str]]] = {}
+    for tag, what, rating, count, known in rows:
+        alike.setdefault((what, rating, known, "" if count.isdigit() else count), []).append((tag, count))
+    return tuple(
+        (", ".join(tag for tag, _ in group), what, rating, text or str(sum(int(n) for _, n in group)), known)
+        for (what, rating, known, text), group in alike.items()
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 import tempfile
 from dataclasses import replace
 from importlib import resources
@@ -97,7 +98,10 @@ def block_data(block: Block, sheet: Sheet) -> dict[str, Any]:
         return {"kind": "heading", "text": clean(block.text)}
     if isinstance(block, Labels):
         labels = [[clean(line) for line in label] for label in block.labels]
-        return {"kind": "labels", "title": clean(block.title), "wide": block.wide, "labels": labels}
+        longest = max((len(line) for label in labels for line in label), default=0)
+        across = 2 if block.wide else (5 if longest <= NARROW else 4)
+        return {"kind": "labels", "title": clean(block.title), "wide": block.wide, "across": across,
+                "labels": labels}  # fmt: skip
     assert isinstance(block, Table)
     alike = [b for b in sheet.blocks if isinstance(b, Table) and b.columns == block.columns]
     rows = tuple(row for table in alike for row in table.rows)
@@ -111,10 +115,13 @@ def block_data(block: Block, sheet: Sheet) -> dict[str, Any]:
         "widths": shares,
         "size": size,
         "empty": clean(block.empty),
+        "form": block.form,
     }
 
 
+NARROW = 21  # characters of a wire label up to which five stand abreast
 LONGEST = 30  # characters that no column is made wide enough for
+PIECES = re.compile(r"[^-/.:]+[-/.:]*|[-/.:]+")
 SOFT = "\u200b"  # a place to break without a mark
 
 
@@ -124,4 +131,11 @@ def soft(text: str) -> str:
 
 
 def _soft(word: str) -> str:
-    return SOFT.join(word[i : i + LONGEST // 2] for i in range(0, len(word), LONGEST // 2))
+    """Breaks between the parts of a name; inside a part only where it is overlong itself."""
+    half = LONGEST // 2
+    pieces = [
+        piece[i : i + half] if len(piece) > LONGEST else piece
+        for piece in PIECES.findall(word)
+        for i in (range(0, len(piece), half) if len(piece) > LONGEST else (0,))
+    ]
+    return SOFT.join(pieces)

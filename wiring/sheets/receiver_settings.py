@@ -43,7 +43,7 @@ def receiver_settings(material: Material) -> Sheet:
 
 def output_row(plan: Plan, output: ReceiverOutput) -> tuple[str, ...]:
     shown = [
-        f"{b.test}: {b.result}{f' ({chr(60) if b.at_most else str()} {b.time})' if b.time else ''}"
+        f"{b.test}: {b.result}{f' ({chr(60) + chr(32) if b.at_most else str()}{b.time})' if b.time else ''}"
         for b in plan.job.bench
         if b.output in (None, output.id)
     ]

@@ -37,9 +37,10 @@ def review(material: Material) -> Sheet:
                 ("Signed for this digest", ""),
                 (
                     ("Reviewed by, licence", ""),
-                    ("Changes asked for", "\n"),
+                    ("Changes asked for", ""),
                     ("Date, signature", ""),
                 ),
+                form=True,
             ),
             Text(
                 f"Enter the review with: holdrun approve FILE. It holds for digest {plan.digest} and is void "

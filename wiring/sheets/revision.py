@@ -50,8 +50,16 @@ def approval_row(plan: Plan, approval: Approval) -> tuple[str, ...]:
 
 
 def open_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
-    bad = [f for f in plan.report.findings if f.verdict in (Verdict.UNKNOWN, Verdict.FAIL)]
-    return tuple((f.rule, f.subject, f"{f.verdict}: {f.found}", f.remedy) for f in bad)
+    """What nobody knows yet, each with its next step; failures are not open, they are counted."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for f in plan.report.findings:
+        if f.verdict is Verdict.UNKNOWN:
+            alike.setdefault((f.rule, f.found, f.remedy), []).append(f.subject)
+    rows = [(rule, "; ".join(names), found, step) for (rule, found, step), names in alike.items()]
+    failed = plan.report.counts.failed
+    if failed:
+        rows.insert(0, ("-", "-", f"{failed} failures", "sheet Findings in full, part Objections"))
+    return tuple(rows)
 
 
 def confirm_row(plan: Plan, confirm: Confirm) -> tuple[str, ...]:

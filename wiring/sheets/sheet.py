@@ -30,12 +30,13 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under columns. empty: what stands in place of a table without rows."""
+    """Rows under columns. empty: what stands in place of a table without rows; form: to fill in by hand."""
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     title: str = ""
     empty: str = "none"
+    form: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,11 +36,10 @@ class Screw:
 
 
 def landed(plan: Plan, point: str) -> str:
-    """The point a name stands for: `core:2` is the hoist terminal where core 2 sat."""
-    for circuit in (plan.after, plan.before):
-        if circuit is not None and point in circuit.aliases:
-            return circuit.aliases[point]
-    return point
+    """The point a name stands for: `core:2` is the hoist terminal where core 2 sat, or, where its tail
+    is kept, the tail's end."""
+    circuit = plan.after or plan.before
+    return circuit.aliases.get(point, point) if circuit is not None else point
 
 
 def screw_of(plan: Plan, point: str) -> Screw:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from wiring.files.quantity import show
 from wiring.model.plan import Plan
 from wiring.model.value import Value
+from wiring.sheets.figures import figure, value_text
 
 USED = re.compile(r"^(?P<id>\S+) = (?P<number>.+?) \((?P<basis>\w+): (?P<source>.*)\)$")
 
@@ -36,7 +36,8 @@ def used(plan: Plan, bases: tuple[str, ...]) -> tuple[Used, ...]:
                 continue
             old = found.get(match["id"])
             rules = tuple(dict.fromkeys((*(old.rules if old else ()), finding.rule)))
-            found[match["id"]] = Used(match["id"], match["number"], match["basis"], match["source"], rules)
+            shown = value_text(match["number"])
+            found[match["id"]] = Used(match["id"], shown, match["basis"], match["source"], rules)
     return tuple(sorted(found.values(), key=lambda u: (u.id not in deciding, u.id)))
 
 
@@ -62,4 +63,4 @@ def parts_of(plan: Plan) -> dict[str, str]:
 
 
 def told(value: Value) -> str:
-    return f"{show(value.si, value.unit)} ({value.basis})"
+    return f"{figure(value.si, value.unit)} ({value.basis})"

@@ -11,9 +11,8 @@ def wire_labels(material: Material) -> Sheet:
     """Two labels a wire, in the order of the wire list; then the signs."""
     rows = []
     for row in new_wires(material.plan):
-        number = row.number if row.number != "none" else row.id
-        rows.append((number, f"{row.from_}", f"to {row.to}"))
-        rows.append((number, f"{row.to}", f"to {row.from_}"))
+        rows.append((row.label, row.from_, f"to {row.to}"))
+        rows.append((row.label, row.to, f"to {row.from_}"))
     return Sheet(
         id="wire-labels",
         title="Wire labels and signs",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wiring.sheets.handover import objections
 from wiring.sheets.sheet import Material, Sheet, Table, Text, head_of
-from wiring.sheets.terminals import landed, screw_of
+from wiring.sheets.terminals import screw_of
 from wiring.sheets.wires import new_wires, removed_rows, staying_wires
 
 
@@ -37,9 +37,12 @@ def wire_list(material: Material) -> Sheet:
 
 def laid_table(material: Material) -> Table:
     rows = tuple(
-        (str(n), r.id, r.from_, r.to, r.number, r.size, r.colour, r.length, r.strip, r.ferrule, r.status, "☐")
+        (
+            str(n), "link" if r.id.startswith("wire:") else r.id, r.from_, r.to, r.number, r.size, r.colour,
+            r.length, r.strip, r.ferrule, r.status, "☐",
+        )
         for n, r in enumerate(new_wires(material.plan), 1)
-    )
+    )  # fmt: skip
     columns = (
         "No.", "Wire", "From", "To", "Number", "Size", "Colour", "Length", "Strip", "Ferrule",
         "Status", "Done",
@@ -53,7 +56,7 @@ def terminal_table(material: Material) -> Table:
     wires: dict[str, list[str]] = {}
     for row in new_wires(plan):
         for point in (row.from_, row.to):
-            wires.setdefault(landed(plan, point), []).append(row.id)
+            wires.setdefault(point, []).append(row.called)
     rows = []
     for point in sorted(wires):
         screw = screw_of(plan, point)

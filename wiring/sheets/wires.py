@@ -19,7 +19,8 @@ STRANDED = ("cord", "flexible", "machine", "control", "pendant", "festoon", "bat
 
 @dataclass(frozen=True, slots=True)
 class WireRow:
-    """One wire. id: conductor or wire name; status: "new" | "stays" | "inside" | "comes out"."""
+    """One wire. id: conductor or wire name; from_, to: the terminals it lands on;
+    status: "new" | "stays" | "inside" | "comes out"."""
 
     id: str
     from_: str
@@ -31,6 +32,18 @@ class WireRow:
     strip: str
     ferrule: str
     status: str
+
+    @property
+    def label(self) -> str:
+        """What is printed on both its ends: its number, else the conductor of the cable."""
+        return self.number if self.number != "none" else self.id
+
+    @property
+    def called(self) -> str:
+        """The wire in words: the conductor of a cable with its number, or a link with its number."""
+        if self.id.startswith("wire:"):
+            return f"link {self.number}"
+        return f"{self.id} ({self.number})" if self.number != "none" else self.id
 
 
 def new_wires(plan: Plan) -> tuple[WireRow, ...]:
@@ -45,9 +58,9 @@ def _new(plan: Plan, row: Connection, index: int, cables: dict[str, Cable]) -> W
     strip, ferrule = ends(plan.catalog, size, cable)
     return WireRow(
         id=row.conductor or (f"wire:{row.number}" if row.number else f"wire:c{index}"),
-        from_=row.from_ or "not stated",
-        to=row.to or "not stated",
-        number=row.number or "none",
+        from_=landed(plan, row.from_ or "not stated"),
+        to=landed(plan, row.to or "not stated"),
+        number=row.number or ("none" if row.conductor else f"c{index}"),
         size=size.text if size else "not stated",
         colour=_colour(plan, row),
         length=(cable.length.text if cable.length else "not stated") if cable else "in the box",
@@ -126,8 +139,9 @@ def _stays(part: Part, lone: frozenset[str]) -> WireRow:
 
 def heirs(plan: Plan, ends: tuple[str, ...]) -> str:
     """Which new wires land where a core sat."""
-    wires = [row.id for row in new_wires(plan) if {landed(plan, row.from_), landed(plan, row.to)} & set(ends)]
-    return f"; {', '.join(wires)} lands there now" if wires else "; the terminal stays empty"
+    wires = [row.called for row in new_wires(plan) if {row.from_, row.to} & set(ends)]
+    lands = "lands" if len(wires) == 1 else "land"
+    return f"; {', '.join(wires)} {lands} there now" if wires else "; the terminal stays empty"
 
 
 def removed_rows(plan: Plan) -> tuple[tuple[str, str, str, str], ...]:

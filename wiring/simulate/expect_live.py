@@ -115,9 +115,11 @@ def directions(site: Site) -> Iterator[Step]:
 def amps_step(site: Site, key: str) -> Step:
     """Line current while running."""
     band = site.band(site.meter.line_amps(site.held(key)), "amps", "current")
-    plate = [m.values["full_load_current"] for m in site.circuit.motors if "full_load_current" in m.values]
-    stated = max((v.si for v in plate if not v.weak), default=None)
-    said = f"; plate {show(stated, 'A')}" if stated is not None else ""
+    moves = site.commands()[key]
+    runs = [m for m in site.circuit.motors if m.positive in moves or m.negative in moves]
+    plate = [m.values["full_load_current"] for m in runs if "full_load_current" in m.values]
+    stated = " + ".join(show(v.si, "A") for v in plate if not v.weak)
+    said = f"; plate {stated}" if stated else ""
     return Step(
         f"amps-{bare(key)}", GROUP, "current",
         f"Largest line current while {site.said(key)} is held, empty hook",
