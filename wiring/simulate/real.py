@@ -8,6 +8,7 @@ contraction: this mode gives voltages and currents, not topology.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from heapq import heapify, heappop, heappush
 from types import MappingProxyType
 
 from wiring.simulate.contract import Contraction, contract
@@ -181,8 +182,13 @@ class _Nodal:
         }
         right = {node: self.right.get(node, 0j) for node in rows}
         done: list[tuple[int, dict[int, complex], complex]] = []
+        rank = {node: i for i, node in enumerate(rows)}  # among equals the first one
+        waiting = [(len(row), rank[node], node) for node, row in rows.items()]
+        heapify(waiting)
         while rows:
-            node = min(rows, key=lambda n: len(rows[n]))
+            count, _, node = heappop(waiting)
+            if node not in rows or len(rows[node]) != count:
+                continue  # its row has changed since, it waits again further on
             row = rows.pop(node)
             pivot = row.pop(node, 0j)
             done.append((node, row, pivot))
@@ -194,6 +200,7 @@ class _Nodal:
                     for column, entry in row.items():
                         target[column] = target.get(column, 0j) - factor * entry
                     right[other] -= factor * right[node]
+                heappush(waiting, (len(target), rank[other], other))
         value: dict[int, complex] = dict.fromkeys(self.references, 0j)
         for node, row, pivot in reversed(done):
             rest = right[node] - sum(g * value[other] for other, g in row.items())
