@@ -12,7 +12,7 @@ from wiring.model.finding import Finding, Verdict
 from wiring.model.plan import Plan
 from wiring.sheets.columns import widths
 from wiring.sheets.cover import cover
-from wiring.sheets.figures import figure, margin, measured, value_text
+from wiring.sheets.figures import figure, limit, margin, measured, value_text
 from wiring.sheets.handover import in_the_way
 from wiring.sheets.operator_card import key_rows
 from wiring.sheets.pdf_pack import SOFT, soft
@@ -40,6 +40,7 @@ def test_measured_is_rounded_against_its_limit() -> None:
     assert measured(current, "us") == "0.59 A"
     assert measured(replace(current, sense="at-least"), "us") == "0.58 A"
     assert measured(finding(measured=0.84996, sense="at-least", unit="1"), "us") == "0.849"
+    assert measured(finding(measured=66.67, sense="at-least", unit="1"), "us") == "66.6"
     assert measured(finding(), "us") == ""
 
 
@@ -56,7 +57,11 @@ def test_table_and_sentence_of_a_finding_say_one_number(malt: Plan) -> None:
 
 def test_small_and_foreign_numbers_keep_their_digits() -> None:
     """Nanofarads are not rounded to nothing, runs are in feet where people read feet, ratios have no unit."""
-    assert figure(7.4e-9, "F") == "7.4 nF"
+    cable = finding(measured=7.4e-9, limit=34e-9, sense="at-most", unit="F")
+    assert (measured(cable, "us"), limit(cable, "us")) == ("7.4 nF", "34.0 nF")
+    assert figure(70e-6, "F") == "70.00 uF"
+    small = finding(measured=0.0667, limit=0.01, sense="at-least", unit="A")
+    assert (measured(small, "us"), limit(small, "us")) == ("66.7 mA", "10.0 mA")
     assert (figure(12.192, "m", "us"), figure(12.192, "m", "iec")) == ("40.0 ft", "12.19 m")
     assert figure(500.0, "count") == "500" and figure(0.75, "1") == "0.75"
     assert value_text("0.75 1") == "0.75" and value_text("6e-10 F/m") == "600 pF/m"

@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import math
+
 from wiring.files.quantity import rounded, show
 from wiring.model.finding import Finding
 
 PLAIN = ("1", "count", None, "")
+SMALL = {"F": (1e-6, "nF"), "A": (0.1, "mA")}  # below this much the smaller unit tells more
 AGAINST = {"at-most": "up", "at-least": "down"}
 
 
 def measured(finding: Finding, region: str) -> str:
     """What was found, its last digit rounded against the limit, so that the printed pair decides."""
-    return figure(finding.measured, finding.unit, region, AGAINST.get(finding.sense or "", "near"))
+    return figure(finding.measured, fine(finding), region, AGAINST.get(finding.sense or "", "near"))
 
 
 def limit(finding: Finding, region: str) -> str:
     """What it was compared with."""
-    return figure(finding.limit, finding.unit, region)
+    return figure(finding.limit, fine(finding), region)
+
+
+def fine(finding: Finding) -> str | None:
+    """The unit of a finding; the smaller one where its limit is small."""
+    small = finding.limit is not None and abs(finding.limit) < SMALL.get(finding.unit or "", (0.0, ""))[0]
+    return SMALL[finding.unit or ""][1] if small else finding.unit
 
 
 def figure(number: float | None, unit: str | None, region: str = "", toward: str = "near") -> str:
@@ -24,8 +33,9 @@ def figure(number: float | None, unit: str | None, region: str = "", toward: str
     if number is None:
         return ""
     if unit in PLAIN:
-        return f"{rounded(number, 3, toward):g}"
-    return show(number, "nF" if unit == "F" else unit or "", region=region, toward=toward)
+        places = 2 - (math.floor(math.log10(abs(number))) if number else 0)
+        return f"{rounded(number, max(places, 0), toward):g}"
+    return show(number, unit or "", region=region, toward=toward)
 
 
 def margin(finding: Finding) -> str:

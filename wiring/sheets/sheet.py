@@ -114,8 +114,8 @@ def figure_of(title: str, svg: str, width: float, height: float, alt: str, plain
     kind = kind.replace("-", " ").capitalize()
     words = name.capitalize() if name.startswith(kind.lower()) else f"{kind}: {name}"
     title = words if name not in ("", "circuit") else kind
-    inert = "".join(c for c in svg if unicodedata.category(c) != "Cf")
-    return Figure(title, inert, width, height, alt, plain)
+    turning = {ord(c): None for c in set(svg) if unicodedata.category(c) == "Cf"}
+    return Figure(title, svg.translate(turning) if turning else svg, width, height, alt, plain)
 
 
 def head_of(plan: Plan) -> Head:
