@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from wiring.draw.parts import XY, Circle, Dot, Layer, Pin, Stroke, Symbol, Text
+from wiring.draw.parts import XY, Circle, Dot, Layer, Pin, Stroke, Symbol, Text, Wire
 from wiring.draw.words import ASCENT, DESCENT, width
 
 Box = tuple[float, float, float, float]
@@ -18,19 +18,20 @@ def moved(layer: Layer, dx: float, dy: float, scale: float = 1.0) -> Layer:
         return (round(x * scale + dx, 2), round(y * scale + dy, 2))
 
     def stroke(s: Stroke) -> Stroke:
-        return replace(s, points=tuple(p(*q) for q in s.points))
+        points = tuple([p(*q) for q in s.points])
+        return Stroke(points, s.width, s.dash, s.closed, s.fill, s.colour)
 
     def circle(c: Circle) -> Circle:
         x, y = p(c.x, c.y)
-        return replace(c, x=x, y=y, r=c.r * scale)
+        return Circle(x, y, c.r * scale, c.width, c.fill, c.colour)
 
     def text(t: Text) -> Text:
         x, y = p(t.x, t.y)
-        return replace(t, x=x, y=y, size=t.size * scale)
+        return Text(x, y, t.text, t.size * scale, t.anchor, t.bold, t.role, t.colour)
 
     def pin(n: Pin) -> Pin:
         x, y = p(n.x, n.y)
-        return replace(n, x=x, y=y)
+        return Pin(n.refs, x, y, n.label)
 
     def symbol(s: Symbol) -> Symbol:
         return replace(
@@ -44,7 +45,7 @@ def moved(layer: Layer, dx: float, dy: float, scale: float = 1.0) -> Layer:
 
     return Layer(
         tuple(symbol(s) for s in layer.symbols),
-        tuple(replace(w, a=p(*w.a), b=p(*w.b)) for w in layer.wires),
+        tuple(Wire(p(*w.a), p(*w.b), w.width, w.gone) for w in layer.wires),
         tuple(Dot(*p(d.x, d.y), d.gone) for d in layer.dots),
         tuple(stroke(k) for k in layer.strokes),
         tuple(circle(c) for c in layer.circles),

@@ -17,6 +17,8 @@ LEADING = 1.2  # base line to base line, of the size
 
 def clean(text: str) -> str:
     """The text without control and direction-changing characters, line breaks as spaces."""
+    if text.isascii() and text.isprintable():
+        return text
     kept = (" " if c in "\n\r\t" else c for c in text)
     return "".join(c for c in kept if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co", "Cn"))
 

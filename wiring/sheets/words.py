@@ -34,6 +34,8 @@ def sign(verdict: Verdict, ascii_only: bool = False) -> str:
 
 def clean(text: str) -> str:
     """Text from a file, fit for a terminal: no control or direction-changing characters."""
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(" " if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") else c for c in text)
 
 
