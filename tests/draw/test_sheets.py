@@ -192,6 +192,23 @@ def test_connections_of_a_worked_job_are_read_on_standard_paper(file: Path, symb
         assert min(text.size for text in texts) > 1.795
 
 
+DEMOS, CONVERSIONS = Path("catalogs/demo").glob("*.toml"), Path("tests/jobs/conversions").glob("*.toml")
+JOBS = sorted([*CONVERSIONS, *WORKED, *DEMOS])
+
+
+@pytest.mark.parametrize("symbols", ["iec", "us"])
+@pytest.mark.parametrize("file", JOBS, ids=[file.stem for file in JOBS])
+def test_circuits_of_whole_jobs_have_no_clash(file: Path, symbols: str) -> None:
+    """As found and as converted, no label of a whole job meets another, a line or the edge of its paper,
+    and no wire is printed with a prefix that stands on no label."""
+    plan = plan_of(load_job(file))
+    for show in ("before", "both"):
+        made = drawing(plan, "circuit", symbols, show)
+        assert clashes(made) == [] and made.sheets
+        listed = [line for block in made.blocks if block.title == "Wires" for line in block.lines]
+        assert not any("wire:" in line for line in listed)
+
+
 def test_cores_of_a_cord_that_stays_are_not_new() -> None:
     """Where cord and handset stay, their cores are told as staying, and the far end as the handset."""
     made = drawing(plan_of(load_job("tests/jobs/worked/bay-crane-corrected.toml")), "connections", "us")

@@ -85,7 +85,8 @@ def wire_names(placed: Placed) -> dict[int, tuple[str, tuple[str, ...]]]:
     numbers = {part.name: part.number for part in placed.circuit.parts}
     labels = {}
     for net, known in wires.items():
-        shown = tuple(dict.fromkeys(numbers.get(name) or names.bare(name) for name in known))
+        told = (numbers.get(name) or names.bare(name).removeprefix("wire:") for name in known)
+        shown = tuple(dict.fromkeys(told))
         labels[net] = (shown[0] if len(shown) == 1 else f"{shown[0]}+{len(shown) - 1}", shown)
     return labels
 

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from wiring.draw.parts import THIN, WIDE, XY, Circle, Stroke, Text
+from wiring.draw.shift import text_box
 from wiring.files import load_catalog
 from wiring.model.circuit import Circuit, Part
 
@@ -34,12 +35,16 @@ class Shape:
     texts: tuple[Text, ...]
 
     def bounds(self) -> tuple[float, float, float, float]:
-        """Left, top, right, bottom of what is drawn, within the cell's coordinates."""
+        """Left, top, right, bottom of what is drawn and written, within the cell's coordinates."""
         xs = [x for stroke in self.strokes for x, _ in stroke.points]
         ys = [y for stroke in self.strokes for _, y in stroke.points]
         for c in self.circles:
             xs += [c.x - c.r, c.x + c.r]
             ys += [c.y - c.r, c.y + c.r]
+        for t in self.texts:
+            left, top, right, bottom = text_box(t)
+            xs += [left, right]
+            ys += [top, bottom]
         return min(xs), min(ys), max(xs), max(ys)
 
 
