@@ -11,6 +11,7 @@ from wiring import load_job, pipeline, plan
 from wiring.model.finding import Finding, Verdict
 from wiring.model.plan import Plan
 from wiring.sheets.columns import widths
+from wiring.sheets.commissioning import commissioning
 from wiring.sheets.cover import cover
 from wiring.sheets.figures import figure, limit, margin, measured, value_text
 from wiring.sheets.handover import in_the_way
@@ -92,6 +93,17 @@ def test_there_is_room_to_sign(malt: Plan) -> None:
     assert form.form and all(not row[1] for row in form.rows)
     (left, right), _ = widths(form, landscape=False)
     assert right > left
+
+
+def test_there_is_room_to_write_a_measurement_beside_those_that_are_recorded(malt: Plan) -> None:
+    """Readings that are still missing have as much room when some are recorded as when none is."""
+    columns = ("Test", "Expected", "Measured, by")
+    rows = (("a", "120 V, 108.0 V to 132.0 V", "121 V, me"), ("b", "120 V, 108.0 V to 132.0 V", ""))
+    (_, _, narrow), _ = widths(Table(columns, rows), landscape=True)
+    (_, _, wide), _ = widths(Table(columns, rows, written=("Measured, by",)), landscape=True)
+    assert wide > narrow * 1.5 and wide > 34
+    group = next(t for t in tables(commissioning(pipeline.material(malt))) if "Measured, by" in t.columns)
+    assert group.written == ("Measured, by",)
 
 
 def tables(sheet: Sheet) -> list[Table]:

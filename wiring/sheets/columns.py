@@ -42,6 +42,8 @@ def _weight(table: Table, column: int) -> float:
     filled = [n for n in lengths if n]
     if lengths and not filled:
         return BLANK
+    if table.columns[column] in table.written and len(filled) < len(lengths):
+        return max(BLANK, *filled)
     share = math.sqrt(len(filled) / len(lengths)) if filled else 0.0  # a column with few entries gets less
     return (math.sqrt(sum(n * n for n in filled) / len(filled)) * share if filled else 1.0) + ROOM
 

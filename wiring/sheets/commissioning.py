@@ -30,7 +30,7 @@ def commissioning(material: Material) -> Sheet:
     ]
     for group in dict.fromkeys(o.step.group for o in material.outcomes):
         rows = tuple(row_of(o) for o in material.outcomes if o.step.group == group)
-        blocks.append(Table(COLUMNS, rows, group))
+        blocks.append(Table(COLUMNS, rows, group, written=("Measured, by",)))
     if not material.outcomes:
         blocks.append(Text("No tests can be named: the hoist type or the receiver type is not known."))
     if any(o.step.rests_on for o in material.outcomes):

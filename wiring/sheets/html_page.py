@@ -109,4 +109,5 @@ def table_html(table: Table) -> str:
         + "</tr>"
         for row in table.rows
     )
-    return f"{titled(table.title)}<table>{top if any(heads) else ''}<tbody>{rows}</tbody></table>"
+    kind = ' class="form"' if table.form else ""
+    return f"{titled(table.title)}<table{kind}>{top if any(heads) else ''}<tbody>{rows}</tbody></table>"

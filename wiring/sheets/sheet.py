@@ -30,13 +30,15 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows under columns. empty: what stands in place of a table without rows; form: to fill in by hand."""
+    """Rows under columns. empty: what stands in place of a table without rows; form: to fill in by hand;
+    written: columns in which a hand fills the gaps."""
 
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     title: str = ""
     empty: str = "none"
     form: bool = False
+    written: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
