@@ -104,6 +104,9 @@ def two_port(part: Part) -> tuple[float, complex, complex]:
     ratio = value(part, "secondary") / value(part, "primary")
     r = value(part, "secondary_resistance") + value(part, "primary_resistance") * ratio**2
     z = value(part, "impedance") * value(part, "secondary") ** 2 / value(part, "power")
+    read = not (part.values["impedance"].weak or part.values["power"].weak)
+    if read and "secondary_resistance" in part.values and part.values["secondary_resistance"].weak:
+        r = min(r, z)  # a plate bounds what nobody measured
     return (
         ratio,
         complex(r, math.sqrt(max(0.0, z * z - r * r))),

@@ -56,8 +56,8 @@ def release_step(site: Site, key: str, motions: tuple[str, ...]) -> Step:
     return Step(
         f"release-{bare(key)}", "5 Times and travel, empty hook, then with load", "release",
         f"{site.said(key)}: let go while {' and '.join(motions)} runs; time from finger to standstill",
-        f"expected up to {show(times.release, 's')} (guide); at most {show(high, 's')}", key, kind="time",
-        low=0.0, high=high, likely_low=0.0, likely_high=times.release + times.watch,
+        f"expected up to {no_less(times.release, 's')} (guide); at most {no_more(high, 's')}", key,
+        kind="time", low=0.0, high=high, likely_low=0.0, likely_high=times.release + times.watch,
         source="stop-time table; clearance of the job", basis="derived", rests_on=times.rests_on,
     )  # fmt: skip
 
@@ -68,10 +68,10 @@ def loss_steps(site: Site, key: str, motions: tuple[str, ...]) -> Iterator[Step]
     clearance = room(site.job, key) if hoists(motions) else None
     limit = times.ceiling if clearance is not None and times.speed else times.usual + times.after
     high = most(times, limit, clearance)
-    expected = (
-        f"expected up to {show(times.loss, 's')}" if times.loss is not None else "no figure: not bench-tested"
-    )
-    wanted = f"{expected}; at most {show(high, 's')}; stays at rest when the link is back"
+    expected = "no figure: not bench-tested"
+    if times.loss is not None:
+        expected = f"expected up to {no_less(times.loss, 's')}"
+    wanted = f"{expected}; at most {no_more(high, 's')}; stays at rest when the link is back"
     group = "5 Times and travel, empty hook, then with load"
     likely = times.loss + times.watch if times.loss is not None else None
     for id, do in (
@@ -101,10 +101,20 @@ def travel_step(site: Site, key: str) -> Iterator[Step]:
     yield Step(
         f"travel-{bare(key)}", "5 Times and travel, empty hook, then with load", "travel",
         f"{site.said(key)}: way of the hook from letting go to standstill, mark on a tape",
-        f"expected up to {show(expected, 'm', region)}{limit}", key, kind="length", low=0.0,
+        f"expected up to {no_less(expected, 'm', region)}{limit}", key, kind="length", low=0.0,
         high=clearance if clearance is not None else expected, likely_low=0.0, likely_high=expected,
         source="hook speed x time + slide by common practice", basis="practice", rests_on=times.rests_on,
     )  # fmt: skip
+
+
+def no_less(si: float, unit: str, region: str = "") -> str:
+    """What may be expected, its last digit up: nothing that is expected lies above it."""
+    return show(si, unit, region, toward="up")
+
+
+def no_more(si: float, unit: str) -> str:
+    """What is admitted, its last digit down: nothing that is printed lies above the limit."""
+    return show(si, unit, toward="down")
 
 
 def hoists(motions: tuple[str, ...]) -> bool:
@@ -174,7 +184,7 @@ def stop_steps(site: Site) -> Iterator[Step]:
             yield Step(
                 f"stop-{name}-{bare(key)}", group, "stop",
                 f"{' and '.join(motions)} running: {stop.input} ({stop.kind}); time to standstill",
-                f"expected up to {show(expected, 's')} (guide); at most {show(high, 's')}", stop.input,
+                f"expected up to {no_less(expected, 's')} (guide); at most {no_more(high, 's')}", stop.input,
                 kind="time", low=0.0, high=high, likely_low=0.0, likely_high=expected + times.watch,
                 source="stop-time table; clearance of the job", basis="derived", rests_on=times.rests_on,
             )  # fmt: skip

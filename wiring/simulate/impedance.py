@@ -154,10 +154,16 @@ def dc_ohms(part: Part) -> float | None:
     return number(part, "resistance")
 
 
+def weak(part: Part, *keys: str) -> bool:
+    """True where one of these values is there and recalled or a placeholder."""
+    return any(part.values[key].weak for key in keys if key in part.values)
+
+
 def transformer_numbers(part: Part) -> tuple[float, complex, complex]:
     """Ratio secondary/primary, series impedance at the secondary [ohm], no-load admittance there [S].
 
-    The impedance voltage sets the reactance; the winding resistances both count.
+    The impedance voltage sets the reactance; the winding resistances both count. Resistances that
+    nobody stated cannot be more than an impedance voltage that somebody read on the plate.
     """
     primary, secondary = number(part, "primary") or 1.0, number(part, "secondary") or 1.0
     ratio = secondary / primary
@@ -166,6 +172,8 @@ def transformer_numbers(part: Part) -> tuple[float, complex, complex]:
         number(part, "primary_resistance") or 0.0
     ) * ratio**2
     whole = (number(part, "impedance") or 0.0) * secondary**2 / power if power else 0.0
+    if whole and weak(part, "secondary_resistance") and not weak(part, "impedance", "power"):
+        resistance = min(resistance, whole)
     reactance = math.sqrt(max(0.0, whole**2 - resistance**2))
     if not resistance and not reactance:
         resistance = 0.01 * secondary**2 / power if power else 0.01
