@@ -55,6 +55,9 @@ def text(job: Job, found: tuple[Fit, ...], wants: tuple[Want, ...], full: bool) 
     lines = [EXAMPLE] if job.example else []
     if not found:
         lines.append("The hoist type is not known: holdrun identify FILE finds it by readings.")
+    shared = [line for line in found[0].open if all(line in one.open for one in found)] if found[1:] else []
+    lines += [wrap(f"open for each: {line}", 0, 15) for line in (shared if full else shared[:1])]
+    lines += [""] if shared else []
     for one in found:
         lines.append(wrap(f"{one.verdict:<13}{one.receiver}: {one.title}", 0, 13))
         lines.append(wrap(f"why: {one.why}", 2, 7))
@@ -62,7 +65,8 @@ def text(job: Job, found: tuple[Fit, ...], wants: tuple[Want, ...], full: bool) 
         if one.proposal is not None and one.proposal.plan is not None:
             counts = one.proposal.plan.report.counts
             lines.append(f"  planned: {counts.failed} fail, {counts.unknown} unknown, {counts.passed} pass")
-        lines += [wrap(f"open: {line}", 2, 8) for line in (one.open if full else one.open[:1])]
+        own = [line for line in one.open if line not in shared]
+        lines += [wrap(f"open: {line}", 2, 8) for line in (own if full else own[:1])]
     if wants and (job.receiver.type is None or full):
         lines += ["", "To buy by"]
         for want in wants:
