@@ -41,7 +41,8 @@ def check(case: Case) -> Iterable[Draft]:
 def bridged(circuit: Circuit) -> dict[str, tuple[str, str]]:
     """Transformers whose secondary a wire joins with a line: the end, and the line's end it is joined with.
 
-    On the earthed pole the two meet by right: a secondary may be earthed.
+    On the earthed pole the two meet by right: a secondary may be earthed. So they do inside a device that
+    is made so: it keeps nothing apart, and its entry says so.
     """
     net = Net(circuit, {p.name for p in circuit.parts if p.kind == "contact" and p.form == "NC"})
     earth = net.node(circuit.earth) if circuit.earth else ""
@@ -54,7 +55,13 @@ def bridged(circuit: Circuit) -> dict[str, tuple[str, str]]:
         for end in part.pins[2:4]
         for line in lines
         if net.same(end, line) and net.node(end) != earth and not fed_by(net, transformers, line, part)
+        if not within(circuit, part).same(end, line)
     }
+
+
+def within(circuit: Circuit, part: Part) -> Net:
+    """What the part's own device joins inside, wires of the job left out."""
+    return Net(circuit, (), {p.name for p in circuit.parts if p.owner != part.owner})
 
 
 def fed_by(net: Net, transformers: list[Part], line: str, part: Part) -> bool:
