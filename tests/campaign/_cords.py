@@ -61,7 +61,13 @@ class Cord:
         if name == FRAME:
             return [self.circuit.earth]
         roles = [role for role, core in self.at.items() if core == name]
-        return [f"pendant:{role}" if side == "handset" else f"core:{role}" for role in roles]
+        if side == "handset":
+            return [f"pendant:{role}" for role in roles]
+        return [self._plain.full(f"core:{role}") for role in roles]
+
+    @cached_property
+    def _plain(self) -> Network:
+        return Network(self.circuit)
 
     def _state(self, probe: Probe) -> frozenset[str]:
         cut = {f"stop:{stop.id}" for stop in self.hoist.stops if stop.kind in PLUGGED}

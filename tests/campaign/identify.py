@@ -25,6 +25,8 @@ DONE = Gate(
 )  # fmt: skip
 #: One reading in so many is wrong, at a random place among them.
 BLOCK = 10
+#: A choice of the next reading should not take longer [s of processor time].
+SLOW = 0.2
 
 
 @dataclass
@@ -43,6 +45,7 @@ class Result:
     capacity: float = 0.0
     entropy: float = 0.0
     slowest: float = 0.0
+    slow: int = 0
     story: list[str] = field(default_factory=list)
 
 
@@ -58,7 +61,9 @@ def session(cord: Cord, catalog: Catalog, rng: random.Random, ties: bool, wrongs
     while True:
         begun = time.process_time()
         wanted = made.wanted()
-        result.slowest = max(result.slowest, taking + time.process_time() - begun)
+        spent = taking + time.process_time() - begun
+        result.slowest = max(result.slowest, spent)
+        result.slow += spent > SLOW
         if wanted is None or wanted.probe is None or wanted.purpose not in ("identify", "confirm"):
             break
         if asked % BLOCK == 0:
@@ -134,6 +139,7 @@ def run(n: int, seed: int) -> dict[str, object]:
         pairs.append(session(one, catalog, rng, False))
         faulty.append(session(one, catalog, rng, i % 2 == 0, "block"))
         each.append(session(one, catalog, rng, i % 2 == 1, "each"))
+    every = [*clean, *pairs, *faulty, *each]
     return {
         "cords": n,
         "without wrong readings": counted([*clean, *pairs]),
@@ -142,7 +148,9 @@ def run(n: int, seed: int) -> dict[str, object]:
         "group": by_cores(clean),
         "pair": by_cores(pairs),
         "confirming over 2 + cores/4": sum(r.confirming > 2 + r.cores / 4 for r in [*clean, *pairs]),
-        "slowest choice [s]": round(max(r.slowest for r in [*clean, *pairs, *faulty, *each]), 3),
+        "choices": sum(r.before + r.confirming for r in every),
+        "choices over 0.2 s": sum(r.slow for r in every),
+        "slowest choice [s]": round(max(r.slowest for r in every), 3),
     }
 
 

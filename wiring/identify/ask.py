@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from math import perm
 
 from wiring.identify.choose import WEAK_BITS, WEAK_PAIR_BITS, Choice, best_choice, matters
-from wiring.identify.confirm import Standing, confirming, needed_gap, standing
+from wiring.identify.confirm import confirming, needed_gap, standing
+from wiring.identify.desk import NOTHING, Standing
 from wiring.identify.opening import opened, ready
-from wiring.identify.panel import Panel
 from wiring.identify.probe import REST, Probe
 from wiring.identify.rebuild import complete
 from wiring.identify.space import CROWD, Space, needed
@@ -46,11 +46,11 @@ def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozens
         waiting = [state for state in listed if state not in able]
         if not waiting:
             if not ready(space):
-                return Next(None, "", space, Standing((), Panel(), 0), False)
+                return Next(None, "", space, NOTHING, False)
             return _last(opened(space, "hoist", REST), listed, ties, skipped)
         choice = best_choice(space, able, ties, skipped, False)
         if choice is not None and choice.bits >= weak:
-            return Next(choice, "identify", space, Standing((), Panel(), 0), False)
+            return Next(choice, "identify", space, NOTHING, False)
         if space.best > 0:
             space = complete(space, SURE - 1)
             now = standing(space, SURE)
@@ -80,7 +80,7 @@ def _last(space: Space, listed: list[State], ties: bool, skipped: frozenset[Prob
     """Every state is open: what still tells, then what confirms."""
     choice = best_choice(space, listed, ties, skipped, True)
     if choice is not None:
-        return Next(choice, "identify", space, Standing((), Panel(), 0), False)
+        return Next(choice, "identify", space, NOTHING, False)
     need = needed_gap(space)
     space = complete(space, need - 1)
     now = standing(space, need)

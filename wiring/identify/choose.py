@@ -16,7 +16,7 @@ from itertools import combinations
 from wiring.identify.groups import Pictures, grouped
 from wiring.identify.meter import ANYTHING, FRAME, OPEN_OHM, Expect, Model
 from wiring.identify.panel import Panel, Voice, panel
-from wiring.identify.probe import REST, Probe
+from wiring.identify.probe import REST, Probe, same
 from wiring.identify.space import Space, needed
 from wiring.model.behaviour import State
 
@@ -33,25 +33,30 @@ WEAK_BITS, WEAK_PAIR_BITS = 0.7, 0.12
 #: held down, the cord's other side, a limit opened by hand.
 TIE, HELD, STEP, STOP, SIDE, LIMIT = 0.02, 0.05, 0.05, 0.1, 0.3, 2.0
 #: What a reading could tell beyond what it is expected to tell counts against it by this share.
-UNUSED = 0.4
+UNUSED = 0.6
 #: Steps of the ohm scale that a band is spread over, a decade.
 STEPS = 8
+#: With no more answers left than this, what a reading tells of those that one reading contradicts
+#: counts as much: it spares a confirming one.
+FEW_LEFT = 50
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A probe with what it is expected to tell [bit] and how many answers it can have."""
+    """A probe with what it is expected to tell [bit] and how many answers it can have. more: what it
+    tells of the hypotheses a little worse, where that counts [bit]."""
 
     probe: Probe
     bits: float
     answers: int
     trouble: float
+    more: float = 0.0
 
     @property
     def worth(self) -> float:
         """Bits for the trouble, less for answers that hardly ever come."""
         unused = max(0.0, math.log2(max(1, self.answers)) - self.bits)
-        return (self.bits - UNUSED * unused) / self.trouble
+        return (self.bits - UNUSED * unused + self.more) / self.trouble
 
 
 def trouble(probe: Probe, last: Probe | None) -> float:
@@ -69,19 +74,31 @@ def trouble(probe: Probe, last: Probe | None) -> float:
 
 
 def handset_choice(
-    space: Space, state: State, pictures: Pictures, ties: bool, last: Probe | None, skipped: frozenset[Probe]
+    space: Space,
+    state: State,
+    pictures: Pictures,
+    ties: bool,
+    last: Probe | None,
+    skipped: frozenset[Probe],
+    beside: Pictures | None,
 ) -> Choice | None:
-    """The best probe of the handset in one state."""
+    """The best probe of the handset in one state. beside: pictures of hypotheses a little worse too."""
     if len(pictures) < 2:
         return None
     out = {(mask_of(space, probe.a), mask_of(space, probe.b)) for probe in skipped if probe.state == state}
     plain = trouble(Probe(frozenset("a"), frozenset("b"), "handset", state), last)
-    a, b = grouped(pictures, len(space.cores), plain, TIE if ties else None, out)
-    closed, moving = pictures.shares(a, b)
-    shares = (closed, moving, 1.0 - closed - moving)
+    a, b = grouped(pictures, len(space.cores), plain, TIE if ties else None, out, beside)
+    shares = pictures.shares(a, b)
     probe = Probe(names(space, a), names(space, b), "handset", state)
-    bits = -sum(p * math.log2(p) for p in shares if p > 1e-12)
-    return Choice(probe, bits, sum(p > 1e-9 for p in shares), trouble(probe, last))
+    bits = split(shares)
+    more = split(beside.shares(a, b)) if beside is not None else 0.0
+    answers = sum(p > 1e-9 for p in (*shares, 1.0 - sum(shares)))
+    return Choice(probe, bits, answers, trouble(probe, last), more)
+
+
+def split(shares: tuple[float, float]) -> float:
+    """Bits of an answer whose first two kinds come with these shares, the third else."""
+    return -sum(p * math.log2(p) for p in (*shares, 1.0 - sum(shares)) if p > 1e-12)
 
 
 def mask_of(space: Space, group: frozenset[str]) -> int:
@@ -159,19 +176,28 @@ def expected_of(voice: Voice, space: Space, probe: Probe) -> Expect:
 
 
 def hoist_choice(
-    space: Space, speaking: Panel, last: Probe | None, skipped: frozenset[Probe]
+    space: Space, speaking: Panel, last: Probe | None, skipped: frozenset[Probe], beside: Panel | None
 ) -> Choice | None:
     """The best probe of the hoist side at rest: a pair of cores, or a core and the frame."""
     best: Choice | None = None
-    asked = {probe for taken in space.taken for probe in (taken.probe, taken.probe.turned)}
+    out = {same(taken.probe) for taken in space.taken} | {same(probe) for probe in skipped}
     for probe in hoist_probes(space):
-        if probe in asked or probe in skipped:
+        if same(probe) in out:
             continue  # its ohms lie in two bands: asking again tells the same
         bits, answers = told(speaking.shares(space, probe))
-        choice = Choice(probe, bits, answers, trouble(probe, last))
+        more = told(beside.shares(space, probe))[0] if beside else 0.0
+        choice = Choice(probe, bits, answers, trouble(probe, last), more)
         if best is None or choice.worth > best.worth:
             best = choice
     return best
+
+
+def wider(probe: Probe, cores: Iterable[str]) -> Iterator[Probe]:
+    """A reading with one more core, or the frame, tied to a lead."""
+    for name in (*cores, FRAME):
+        if name not in probe.a | probe.b:
+            yield Probe(probe.a | {name}, probe.b, probe.side, probe.state)
+            yield Probe(probe.a, probe.b | {name}, probe.side, probe.state)
 
 
 def hoist_probes(space: Space) -> Iterator[Probe]:
@@ -214,10 +240,12 @@ def best_choice(
     asked, on the hoist side. skipped: probes that cannot be taken."""
     last = space.taken[-1].probe if space.taken else None
     near = panel(space, 0, DRAWN)
-    found = [
-        handset_choice(space, state, Pictures.of(near, state), ties, last, skipped) for state in listed
-    ]
+    soft = panel(space, 1, VOICES) if space.count() <= FEW_LEFT else None
+    found = []
+    for state in listed:
+        beside = Pictures.of(soft, state) if soft else None
+        found.append(handset_choice(space, state, Pictures.of(near, state), ties, last, skipped, beside))
     if hoist:
-        found.append(hoist_choice(space, panel(space, 0, VOICES), last, skipped))
+        found.append(hoist_choice(space, panel(space, 0, VOICES), last, skipped, soft))
     telling = [choice for choice in found if choice is not None and choice.bits > LEAST_BITS]
     return max(telling, key=lambda choice: choice.worth, default=None)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wiring.identify.choose import trouble
-from wiring.identify.confirm import joined_cores, unread
+from wiring.identify.desk import joined_cores, unread
 from wiring.identify.meter import FRAME
 from wiring.identify.panel import Voice
 from wiring.identify.probe import REST, Probe

@@ -112,15 +112,21 @@ def _hashes(wide: Masks) -> Masks:
 
 
 def grouped(
-    pictures: Pictures, cores: int, plain: float, tie: float | None, out: set[tuple[int, int]]
+    pictures: Pictures,
+    cores: int,
+    plain: float,
+    tie: float | None,
+    out: set[tuple[int, int]],
+    beside: Pictures | None,
 ) -> tuple[int, int]:
     """The two groups whose reading is worth most. plain: trouble without ties; tie: trouble of each,
-    None where no cores are tied; out: groups that cannot be asked for."""
+    None where no cores are tied; out: groups that cannot be asked for;
+    beside: pictures of hypotheses a little worse too, whose bits count as much."""
 
     def worth(a: Masks, b: Masks) -> Weights:
-        shares = [*pictures.joined(a, b)]
-        shares.append(1.0 - shares[0] - shares[1])
-        bits = -sum(p * np.log2(np.maximum(p, 1e-12)) for p in shares)
+        bits = _split(*pictures.joined(a, b))
+        if beside is not None:
+            bits += _split(*beside.joined(a, b))
         ties = np.bitwise_count(a) + np.bitwise_count(b) - 2.0
         found: Weights = bits / (plain + (tie or 0.0) * ties)
         if out:
@@ -132,6 +138,14 @@ def grouped(
     top = int(rates.argmax())
     best = (float(rates[top]), int(pairs[top, 0]), int(pairs[top, 1]))
     return best[1:] if tie is None or cores < 3 else _climbed(best, cores, worth)[1:]
+
+
+def _split(closed: Weights, moving: Weights) -> Weights:
+    """Bits of each reading, by the shares of its answers."""
+    found = np.zeros(len(closed))
+    for p in (closed, moving, 1.0 - closed - moving):
+        found -= p * np.log2(np.maximum(p, 1e-12))
+    return found
 
 
 def _climbed(start: Ranked, cores: int, worth: Callable[[Masks, Masks], Weights]) -> Ranked:

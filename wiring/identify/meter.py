@@ -9,10 +9,9 @@ conduct or not, depending on the meter: a path through them excludes nothing.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Set
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
 from wiring.circuit import build_type
 from wiring.model.behaviour import State
@@ -64,6 +63,9 @@ class Expect:
         return CLOSED_OHM if self.low <= 0.0 <= self.high else -math.inf
 
 
+Place = int | str  # a node of a sheet, or a lead of the meter
+Net = dict[Place, dict[Place, float]]  # conductance between places [S]
+
 CLOSED = Expect(0.0, 0.0, False, False)
 OPEN = Expect(0.0, -1.0, True, False)
 ANYTHING = Expect(0.0, OPEN_OHM, True, True)
@@ -99,6 +101,8 @@ class Sheet:
         kicks = [Edge(a, b, 0.0, 0.0) for a, b, _ in self._capacitors]
         self.moving = self._groups([*self._edges, *kicks])
         self._memo: dict[tuple[frozenset[str], frozenset[str]], Expect] = {}
+        self._meshes: dict[tuple[bool, frozenset[str]], Mesh] = {}
+        self._known: dict[tuple[object, ...], dict[int, Expect]] = {}
 
     def _seats(self, circuit: Circuit) -> None:
         """Where each role and named point sits on this side."""
@@ -177,6 +181,10 @@ class Sheet:
             found = self._memo[key] = self._memo[b, a] = self._expect(a, b)
         return found
 
+    def known(self, *key: object) -> dict[int, Expect]:
+        """Readings that were worked out before for such a key, each by a number of the caller's own."""
+        return self._known.setdefault(key, {})
+
     def _expect(self, a: frozenset[str], b: frozenset[str]) -> Expect:
         if joined(self.zero, a, b):
             return CLOSED
@@ -196,9 +204,31 @@ class Sheet:
 
     def _resistance(self, a: frozenset[str], b: frozenset[str], least: bool) -> float:
         """Smallest (every value low, every doubtful path there) or largest resistance [ohm]."""
-        ties = [Edge(x, y, 0.0, 0.0) for group in (a, b) for x, y in pairwise(self._nodes(group))]
-        edges = [e for e in [*ties, *self._edges] if least or e.sure]
-        return resistance(edges, self._nodes(a)[0], self._nodes(b)[0], least)
+        mesh = self._mesh(least, frozenset(x for x in a | b if ":" in x and x != FRAME))
+        ends = [{mesh.root.get(x, x) for x in nodes} for nodes in (self._nodes(a), self._nodes(b))]
+        if ends[0] & ends[1]:
+            return 0.0
+        tied: dict[Place, Place] = {x: lead for lead, nodes in zip("ab", ends, strict=True) for x in nodes}
+        near: Net = {}
+        for x, around in mesh.near.items():
+            for y, g in around.items():
+                p, q = tied.get(x, x), tied.get(y, y)
+                if p != q:
+                    row = near.setdefault(p, {})
+                    row[q] = row.get(q, 0.0) + g
+        _eliminate(near, {"a", "b"})
+        g = near.get("a", {}).get("b", 0.0)
+        return 1.0 / g if g else OPEN_OHM
+
+    def _mesh(self, least: bool, points: frozenset[str]) -> Mesh:
+        """The net between cores, frame and these points alone, everything else taken out of it."""
+        key = least, points
+        found = self._meshes.get(key)
+        if found is None:
+            keep = [x for name, x in self.seat.items() if ":" not in name or name == FRAME or name in points]
+            edges = [e for e in self._edges if least or e.sure]
+            found = self._meshes[key] = mesh_of(edges, least, keep)
+        return found
 
     def _nodes(self, group: frozenset[str]) -> list[int]:
         return sorted(self.seat[name] for name in group if name in self.seat)
@@ -223,8 +253,16 @@ def band(part: Part, name: str) -> tuple[float, float]:
     return (value.low, value.high) if value else UNKNOWN_OHM
 
 
-def resistance(edges: list[Edge], a: int, b: int, least: bool) -> float:
-    """Resistance between two nodes [ohm] with every value at one end of its spread."""
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """Conductances between places [S]. root: a place to the one that stands for all joined with it."""
+
+    root: dict[int, int]
+    near: Net
+
+
+def mesh_of(edges: list[Edge], least: bool, keep: Iterable[int]) -> Mesh:
+    """The net with every value at one end of its spread, reduced to the places to keep."""
     parent: dict[int, int] = {}
 
     def find(x: int) -> int:
@@ -236,7 +274,7 @@ def resistance(edges: list[Edge], a: int, b: int, least: bool) -> float:
     for edge in edges:
         if edge.high <= 0.0:
             parent[find(edge.a)] = find(edge.b)
-    near: dict[int, dict[int, float]] = {}
+    near: Net = {}
     for edge in edges:
         x, y = find(edge.a), find(edge.b)
         ohms = edge.low if least else edge.high
@@ -244,15 +282,11 @@ def resistance(edges: list[Edge], a: int, b: int, least: bool) -> float:
             g = 1.0 / max(ohms, 1e-3)
             near.setdefault(x, {})[y] = near.setdefault(x, {}).get(y, 0.0) + g
             near.setdefault(y, {})[x] = near.setdefault(y, {}).get(x, 0.0) + g
-    start, end = find(a), find(b)
-    if start == end:
-        return 0.0
-    _eliminate(near, {start, end})
-    g = near.get(start, {}).get(end, 0.0)
-    return 1.0 / g if g else OPEN_OHM
+    _eliminate(near, {find(node) for node in keep})
+    return Mesh({node: find(node) for node in list(parent)}, near)
 
 
-def _eliminate(near: dict[int, dict[int, float]], keep: set[int]) -> None:
+def _eliminate(near: Net, keep: Set[Place]) -> None:
     """Star-mesh: take every other node out, fewest neighbours first."""
     for node in sorted(set(near) - keep, key=lambda n: len(near[n])):
         around = near.pop(node)

@@ -57,6 +57,11 @@ class Taken:
     at: datetime.datetime | None = None
 
 
+def same(probe: Probe) -> tuple[frozenset[frozenset[str]], str, State]:
+    """A probe, whichever way round the leads are."""
+    return frozenset((probe.a, probe.b)), probe.side, probe.state
+
+
 def group_words(group: Iterable[str]) -> str:
     """A group of tied cores for a person."""
     return " + ".join(sorted(group, key=lambda name: (len(name), name)))

@@ -13,6 +13,7 @@ Marks = npt.NDArray[np.uint64]
 Ints = npt.NDArray[np.int64]
 Flags = npt.NDArray[np.bool_]
 
+TABLED = 20  # numbers up to so many times their count are told apart by a table, without sorting
 WORD = 64  # readings in a word of marks
 MIX = 6_364_136_223_846_793_005  # odd, its bits spread
 
@@ -83,6 +84,18 @@ def keys(rows: Rows, cores: int) -> Ints:
     for column in rows.T:
         found = found * np.int64(base) + column
     return found
+
+
+def different(numbers: Ints, above: int) -> tuple[Ints, Ints]:
+    """The different numbers in order, and which of them each is. above: more than any of them."""
+    if above > TABLED * len(numbers):
+        found, which = np.unique(numbers, return_inverse=True)
+        return found, which
+    place = np.zeros(above, np.int64)
+    place[numbers] = 1
+    found = np.flatnonzero(place)
+    place[found] = np.arange(len(found))
+    return found, place[numbers]
 
 
 def spread(rows: Rows, cores: int, more: int) -> tuple[Rows, Ints]:

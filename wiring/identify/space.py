@@ -10,16 +10,16 @@ opened state tells apart stand for each other.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
 from wiring.identify import volts
 from wiring.identify.meter import ANYTHING, Expect, Model, Sheet
 from wiring.identify.probe import Probe, Taken
-from wiring.identify.rows import Flags, Ints, Marks, Rows, costs, marked, no_marks, one_row, spread
+from wiring.identify.rows import Flags, Ints, Marks, Rows, costs, different, marked, no_marks, one_row, spread
 from wiring.model.behaviour import State
 
 #: Below this many hypotheses every role is placed from the start.
@@ -148,9 +148,18 @@ class Space:
         points_a, points_b = points(probe.a), points(probe.b)
         if not sheet.seat.keys() >= points_a | points_b:  # a point that this type does not have
             return [ANYTHING], np.zeros(len(block.rows), np.int64)
-        code = [1 if core in probe.a else 2 if core in probe.b else 0 for core in self.cores]
-        codes, which = block.coded(code)
-        found = [sheet.expect(held(block, c, 1) | points_a, held(block, c, 2) | points_b) for c in codes]
+        code = np.array([1 if core in probe.a else 2 * (core in probe.b) for core in self.cores], np.int64)
+        width = len(block.placed)
+        numbers, which = different(code[block.rows] @ powers(width), 3**width)
+        known = sheet.known(block.placed, points_a, points_b)
+        found = []
+        for number in numbers.tolist():
+            expect = known.get(number)
+            if expect is None:
+                digits = [number // 3**k % 3 for k in range(width)]
+                groups = [held(block, digits, 1) | points_a, held(block, digits, 2) | points_b]
+                expect = known[number] = sheet.expect(*groups)
+            found.append(expect)
         return found, which
 
     def whole(self, beyond: int) -> bool:
@@ -190,7 +199,13 @@ class Space:
         return sum(int((block.cost <= self.best + beyond).sum()) for block in self.blocks)
 
 
-def held(block: Block, code: tuple[int, ...], part: int) -> Group:
+@lru_cache(maxsize=64)
+def powers(width: int) -> Ints:
+    """Powers of three, one for each place of a row."""
+    return 3 ** np.arange(width, dtype=np.int64)
+
+
+def held(block: Block, code: Sequence[int], part: int) -> Group:
     """The roles that lie on the cores to which a code gives this part."""
     return frozenset([role for role, c in zip(block.placed, code, strict=True) if c == part])
 

@@ -63,11 +63,10 @@ def _key(name: str) -> str:
 
 
 def _tied(probe: Probe) -> str:
-    groups = [group_words(group) for group in (probe.a, probe.b) if len(group) > 1]
+    groups = [_end(group) for group in (probe.a, probe.b) if len(group) > 1]
     return f"Tie {' together, and '.join(groups)} together. " if groups else ""
 
 
 def _end(group: frozenset[str]) -> str:
-    if group == {FRAME}:
-        return "the bare metal of the hoist"
-    return group_words(group)
+    metal = ["the bare metal of the hoist"] if FRAME in group else []
+    return " + ".join([text for text in (group_words(group - {FRAME}),) if text] + metal)
