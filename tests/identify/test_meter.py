@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
 from itertools import combinations
 
 import pytest
 
+from tests.campaign._cords import cord
 from tests.identify.made import CATALOG
 from wiring.identify.meter import CLOSED, FRAME, OPEN, Answer, Expect, Sheet, model
+from wiring.identify.probe import Probe
 from wiring.identify.volts import volts_of
 from wiring.simulate import Network, expected_ohms
 
@@ -101,3 +104,19 @@ def test_live_volts_come_from_the_simulation() -> None:
     volts = volts_of(model(CATALOG.hoists["reversing-contactors-24"]))
     assert volts["feed"] == pytest.approx(24.0, rel=0.01)
     assert volts["up"] == pytest.approx(0.0, abs=0.01)
+
+
+def test_tied_groups_read_as_the_circuit_does() -> None:
+    """Random groups of cores and the frame tied to the leads: the solver's ohms lie in the sheet's band."""
+    rng = random.Random(7)
+    for hoist in CATALOG.hoists.values():
+        one = cord(hoist, rng, 1)
+        role = {core: name for name, core in one.at.items()}
+        sheet = model(hoist).sheet("hoist", frozenset())
+        for _ in range(15):
+            ends = {name: rng.choice("ab-") for name in (*(core.id for core in one.cores), FRAME)}
+            a, b = (frozenset(name for name, end in ends.items() if end == lead) for lead in "ab")
+            if a and b:
+                ends_of = [frozenset(role.get(name, name) for name in group) for group in (a, b)]
+                expect = sheet.expect(*ends_of)
+                assert expect.accepts(one.read(Probe(a, b, "hoist"), rng)), (hoist.id, a, b)

@@ -36,3 +36,13 @@ def test_few_readings_before_the_confirming_ones(kind: str, most: float) -> None
     rows = {cores: row for cores, row in figures()[kind].items() if int(cores) >= 4}
     sessions = sum(row["sessions"] for row in rows.values())
     assert sum(row["of the bound"] * row["sessions"] for row in rows.values()) / sessions <= most
+
+
+def test_few_confirming_readings_by_groups() -> None:
+    """By tied groups, the confirming readings are no more than two and one for each four cores, on the
+    average of cords of four cores and more, within half a reading."""
+    rows = {cores: row for cores, row in figures()["group"].items() if int(cores) >= 4}
+    sessions = sum(row["sessions"] for row in rows.values())
+    taken = sum(row["confirming"] * row["sessions"] for row in rows.values())
+    allowed = sum((2 + int(cores) / 4) * row["sessions"] for cores, row in rows.items())
+    assert taken / sessions <= allowed / sessions + 0.5

@@ -28,7 +28,7 @@ HELD_OFF_LEAST, HELD_OFF, HELD_OFF_MOST = 2, 3, 4
 #: It is taken that at most one reading in so many is wrong.
 ONE_WRONG_IN = 10
 #: At most this many rivals are looked at.
-RIVALS = 400
+RIVALS = 200
 
 
 def needed_gap(space: Space) -> int:

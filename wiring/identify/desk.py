@@ -29,7 +29,7 @@ TROUBLE = 0.25
 FIRM, NARROW = 0.5, 10.0
 #: From so many readings of the hoist side more cores are tied to the leads, so many times at most,
 #: until so many readings are laid out.
-STARTS, WIDER, MOST = 8, 5, 400
+STARTS, WIDER, MOST = 8, 5, 360
 
 
 @dataclass(frozen=True, slots=True)
