@@ -169,7 +169,8 @@ class Batch:
             self.labels.append(Label(low, self.frame_at[low][0], 0j))
         frame, base = self.frame_at[low]
         self.sides.append((high, frame, base, sign))
-        ends = [self._can_reach(self.node[pin]) for pin in (t.p1, t.p2)]
+        near = self._near()
+        ends = [self._can_reach(self.node[pin], near) for pin in (t.p1, t.p2)]
         for one in ends[0]:
             for other in ends[1]:
                 a, b = self.labels[one], self.labels[other]
@@ -193,9 +194,8 @@ class Batch:
         self.wide.append(part)
         return len(self.labels) - 1
 
-    def _can_reach(self, node: int) -> list[int]:
+    def _can_reach(self, node: int, near: dict[int, list[int]]) -> list[int]:
         """Labels that a node can ever be joined to, whatever is operated."""
-        near = self._near()
         seen, queue = {node}, deque([node])
         while queue:
             for other in near.get(queue.popleft(), ()):

@@ -171,6 +171,7 @@ class Islands:
         reach: list[list[int]], touched: list[int],
     ) -> None:  # fmt: skip
         self.touched = touched
+        self.known: dict[int, tuple[object, ...]] = {}
         ties = ((cond[i] & touched[u] & touched[v], u, v) for i, u, v in edges)
         self.ties = [tie for tie in ties if tie[0]]
         self.loads: list[tuple[int, int, int, int, int]] = []
@@ -187,7 +188,12 @@ class Islands:
     def key(self, lane: int) -> tuple[object, ...]:
         """Every load at a touched node in one lane, with the labels or the hanging groups of its ends:
         equal for lanes in which these loads carry the same currents."""
-        bit = 1 << lane
+        found = self.known.get(lane)
+        if found is None:
+            found = self.known[lane] = self._key(1 << lane)
+        return found
+
+    def _key(self, bit: int) -> tuple[object, ...]:
         parent: dict[int, int] = {}
         for lanes, u, v in self.ties:
             if lanes & bit:

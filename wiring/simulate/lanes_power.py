@@ -65,6 +65,7 @@ class _Reader:
         self.settler, self.batch, self.net = settler, settler.batch, settler.net
         self.now = now
         self.islands: Islands | None = None
+        self.bits: list[int] = []
         self.cond, self.coils = list(now.cond), list(now.coils)
         self.reach = settler.power(now)
         self.hard = settler.field.hard(self.reach)
@@ -164,19 +165,17 @@ class _Reader:
             yield leaf, self._known(key, lane)
         if affected:
             if self.islands is None:
-                power = self.settler.field.power_loads, self.settler.field.power_edges
-                self.islands = Islands(
-                    self.batch, *power, self.cond, self.coils, self.reach, self.touched
-                )
-            bits = around(
-                self.settler.field.power_edges,
-                self.settler.field.power_loads,
-                self.cond,
-                self.reach,
-                self.touched,
-            )
-            for leaf in leaves(affected, [*labels, *bits, *self._sealed()]):
+                self._look_around()
+            assert self.islands is not None
+            for leaf in leaves(affected, [*labels, *self.bits]):
                 yield leaf, self._hung(name, pins, lane_of(leaf), self.islands)
+
+    def _look_around(self) -> None:
+        """What hangs on the touched nodes, and the integers that decide it."""
+        power = self.settler.field.power_loads, self.settler.field.power_edges
+        self.islands = Islands(self.batch, *power, self.cond, self.coils, self.reach, self.touched)
+        decide = around(power[1], power[0], self.cond, self.reach, self.touched)
+        self.bits = list(dict.fromkeys((*decide, *self._sealed())))
 
     def _sealed(self) -> list[int]:
         """Coils whose own impedance matters: those that hang on a touched node."""
