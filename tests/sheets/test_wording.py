@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.sheets.conftest import planned
 from wiring import load_job, pipeline, plan
 from wiring.model.finding import Finding, Verdict
 from wiring.model.plan import Plan
@@ -17,10 +18,12 @@ from wiring.sheets.figures import figure, limit, margin, measured, value_text
 from wiring.sheets.handover import in_the_way
 from wiring.sheets.operator_card import key_rows
 from wiring.sheets.pdf_pack import SOFT, soft
+from wiring.sheets.proof_text import proof_text
 from wiring.sheets.receiver_settings import receiver_settings
 from wiring.sheets.review import review
 from wiring.sheets.revision import open_rows
 from wiring.sheets.sheet import Material, Sheet, Table
+from wiring.sheets.stops import stops
 
 CRANE = Path(__file__).resolve().parents[1] / "jobs" / "conversions" / "two-speed-crane.toml"
 
@@ -149,3 +152,12 @@ def test_each_motor_is_held_against_its_own_plate(crane: Plan) -> None:
     assert f"plate {plates['hoist:trolley']:.2f} A" in told["amps-left"]
     assert f"plate {plates['hoist:fast']:.2f} A" in told["amps-up-2"]
     assert f"plate {plates['hoist:slow']:.2f} A" in told["amps-up"]
+
+
+def test_a_motion_that_was_not_played_is_not_called_gone() -> None:
+    """Where the converted hoist finds no rest in a motion the stop table and the proof say so."""
+    first_try = planned("malt-first-try", "single")
+    sheet = stops(Material(first_try))
+    rows = next(t for t in tables(sheet) if t.title == "What still ends: hoist down").rows
+    assert rows[0][0] == "none" and rows[0][-1].startswith("not shown as converted")
+    assert "no fault: not shown as converted" in " ".join(proof_text(first_try, "single").split())

@@ -79,7 +79,7 @@ def matrix_lines(rows: tuple[StopRow, ...]) -> list[str]:
         for row in (r for r in rows if r.motion == motion):
             before = " ".join(f"{k} {mark(v)}" for k, v in row.before.items()) or "n/a"
             after = " ".join(f"{k} {mark(v)}" for k, v in row.after.items()) or "n/a"
-            lines.append(wrap(f"{names(row.fault, 'no fault')}: {row.judged}", 2, 4))
+            lines.append(wrap(f"{names(row.fault, 'no fault')}: {judged(row)}", 2, 4))
             lines.append(wrap(f"pendant:  {before}", 6, 16))
             lines.append(wrap(f"receiver: {after}", 6, 16))
     return lines
@@ -135,3 +135,9 @@ def proof_text(plan: Plan, faults: str, ascii_only: bool = False) -> str:
         lines += ["", wrap("Not shown here: " + "; ".join(clean(n) for n in shown.not_shown) + ".")]
     lines += ["", wrap(proof_end(faults)), "", wrap(CAUTION)]
     return "\n".join(lines) + "\n"
+
+def judged(row: StopRow) -> str:
+    """How the two compare. Without a fault a motion that is not in the table as converted was not shown."""
+    if not row.fault and row.before and not row.after:
+        return "not shown as converted: no such motion, or no rest in it"
+    return row.judged

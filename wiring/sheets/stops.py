@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wiring.model.behaviour import Behaviour, Faults, StopRow
 from wiring.model.circuit import Stop
-from wiring.sheets.proof_text import mark
+from wiring.sheets.proof_text import judged, mark
 from wiring.sheets.sheet import Block, Heading, Material, Sheet, Table, Text, head_of
 from wiring.sheets.words import proof_end
 
@@ -54,7 +54,7 @@ def matrix(shown: Behaviour) -> list[Block]:
 def matrix_row(row: StopRow, old: list[str], new: list[str]) -> tuple[str, ...]:
     before = (mark(row.before.get(name)) for name in old)
     after = (mark(row.after.get(name)) for name in new)
-    return (" + ".join(row.fault) or "none", *before, *after, row.judged)
+    return (" + ".join(row.fault) or "none", *before, *after, judged(row))
 
 
 def stories(shown: Behaviour) -> list[Block]:
