@@ -39,6 +39,10 @@ def backed(job: Data, machine: Machine) -> Iterator[Harm]:
         f = pieces[name].figures
         legs = [least for least in line_fuses(machine, name) if least < 1e9] or [1e9]
         times = f["primary"] / f["power"]
+        own = [p.figures["rating"] for p in pieces.values() if p.kind == "fuse" and "rating" in p.figures
+               and set(p.pins) & set(pieces[name].pins[2:4])]  # fmt: skip
+        if own and min(own) * f["secondary"] / f["power"] > 4.0:
+            yield Harm(f"{name}: its secondary is fused at {min(own):g} A", (name, "transformer"), False)
         if max(legs) * times > 4.0:
             told = f"{name}: fused at {max(legs) * times:.3g} times its current"
             yield Harm(told, (name, "transformer"), min(legs) * times > 12.0)

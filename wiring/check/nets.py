@@ -74,6 +74,12 @@ def poles(circuit: Circuit) -> Iterator[str]:
             yield from part.pins[2:4]
 
 
+def idle_pole(circuit: Circuit, names: Iterable[str]) -> Part | None:
+    """The first of some contacts whose two pins wires join for good: it opens nothing."""
+    wires = Net(circuit, ())
+    return next((p for p in map(circuit.part, names) if wires.same(p.pins[0], p.pins[1])), None)
+
+
 def taking(circuit: Circuit) -> Iterator[tuple[Part, tuple[str, ...]]]:
     """Parts that take current, with the pins they take it at."""
     for part in circuit.parts:

@@ -6,8 +6,10 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
+from wiring.check.nets import idle_pole
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import OPPOSITE, base, command, commands, moving, settled_at, words
+from wiring.model.circuit import Limit
 
 
 @rule(
@@ -20,9 +22,8 @@ from wiring.check.states import OPPOSITE, base, command, commands, moving, settl
         iec("EN 12077-2 4.6.1.3; DGUV Vorschrift 52 section 15"),
     ),
     checks="Each motion with each limit open, before and after: a limit that ended it still does, and the "
-    "opposite "
-    "motion still runs out of it. A limit that takes only one winding or phase away is named: it does not "
-    "stop.",
+    "opposite motion still runs out of it. Each limit that the conversion adds ends its motion. A limit that "
+    "takes only one winding or phase away is named: it does not stop.",
     needs="Both circuits with their limits.",
     does_not_cover="Where the switch sits on the hoist, and whether it is set right.",
     wants="behaviour",
@@ -64,7 +65,28 @@ def check(case: Case) -> Iterable[Draft]:
             subject, f"ended by {', '.join(kept)}" if kept else "the pendant had no limit in it", wanted
         )
 
-    return case.each([(m[0], c) for c, m in commands(case.before).items() if c in after], judge)
+    yield from case.each([(m[0], c) for c, m in commands(case.before).items() if c in after], judge)
+    had = {item.input for item in case.before.limits}
+    added = [(item.input, item) for item in case.after.limits if item.input not in had]
+    yield from case.each(added, lambda subject, limit: judge_new(case, subject, limit))
+
+
+def judge_new(case: Case, subject: str, limit: Limit) -> Draft | None:
+    """A limit that the conversion brings: open, it must end the motion it is there for."""
+    wanted = "it ends the motion it is there for"
+    opens = [p.name for p in case.after.parts if p.kind == "contact" and p.by == limit.input]
+    idle = idle_pole(case.after, opens)
+    if idle is not None:
+        said = f"{' and '.join(idle.pins)} are joined by a wire: this contact opens nothing"
+        return failed(subject, said, wanted, "take the wire out", key="connection")
+    meant = [c for c, motions in commands(case.after).items() if base(limit.motion) in map(base, motions)]
+    states = [command(case, "after", c) for c in meant]
+    running = [s for s in states if settled_at(case, "after", s).motions]
+    left = [m for s in running for m in settled_at(case, "after", s | {limit.input}).motions]
+    if left:
+        return failed(subject, f"open: still {moving(dict.fromkeys(left))}", wanted,
+                      "put its contact into the circuit of that motion", key="connection")  # fmt: skip
+    return passed(subject, f"ends {limit.motion}", wanted) if running else None
 
 
 def away(case: Case, bare: str, limit: str) -> bool:

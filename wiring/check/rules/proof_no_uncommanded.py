@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
+from wiring.check.feeds import fed_over
 from wiring.check.rule import iec, rule, us
-from wiring.check.states import base, commands, moving, words
+from wiring.check.states import base, commands, moving, settled_at, words
 from wiring.model.behaviour import Row, Truth
 
 
@@ -38,9 +39,10 @@ def check(case: Case) -> Iterable[Draft]:
             if rows:
                 row = min(rows, key=lambda r: len(r.pressed) + len(r.open))
                 state = words((*row.pressed, *row.open))
+                settled = settled_at(case, about, (*row.pressed, *row.open))
                 yield failed(motion, f"{state}: {moving(row.motions)}", "no motion without its key",
                              "follow the path that feeds it in this state", about=about,
-                             key="connection")  # fmt: skip
+                             key="connection", path=fed_over(case.circuit(about), settled))  # fmt: skip
             elif about == "after":
                 yield passed(motion, f"only with its key, in {_counted(truth)}", "no motion without its key")
 

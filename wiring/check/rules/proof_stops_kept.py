@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed
-from wiring.check.nets import Net
+from wiring.check.nets import idle_pole
 from wiring.check.rule import iec, rule, us
 from wiring.check.states import command, commands, moving, settled_at
 from wiring.model.circuit import Stop
@@ -77,10 +77,9 @@ def judge_new(case: Case, subject: str, stop: Stop) -> Draft | None:
     running = [s for s in states if settled_at(case, "after", s).motions]
     left = [m for s in running for m in settled_at(case, "after", s | {stop.input}).motions]
     wanted = "it ends every motion"
-    wires = Net(case.after, ())
-    idle = [p for p in map(case.after.part, stop.parts) if wires.same(p.pins[0], p.pins[1])]
-    if idle:
-        said = f"{' and '.join(idle[0].pins)} are joined by a wire: this pole opens nothing"
+    idle = idle_pole(case.after, stop.parts)
+    if idle is not None:
+        said = f"{' and '.join(idle.pins)} are joined by a wire: this pole opens nothing"
         return failed(subject, said, "every pole that is wired opens", "take the wire out", key="connection")
     if left:
         said = f"{stop.kind} pressed: still {moving(dict.fromkeys(left))}"

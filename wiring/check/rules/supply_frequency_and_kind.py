@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wiring.check.case import Case
-from wiring.check.draft import Draft, failed, passed, unknown
+from wiring.check.draft import Comparison, Draft, compared, failed, passed, unknown
 from wiring.check.loads import alternating, hertz
 from wiring.check.rule import both, rule
 from wiring.check.states import command, commands, settled_at
 from wiring.model.circuit import Part
+from wiring.model.entry import HoistType
 
 
 @rule(
@@ -18,9 +19,9 @@ from wiring.model.circuit import Part
     danger=1,
     hazard="A coil of the wrong kind or voltage burns or never closes.",
     sources=(both("plates and data sheets; IEC 60947-4-1 limits of operation", "read"),),
-    checks="Receiver supply AC or DC as its circuit; each added coil's frequency and voltage against its "
-    "circuit.",
-    needs="receiver type; coil data; supply.frequency.",
+    checks="The supply's voltage against the hoist's; receiver supply AC or DC as its circuit; each added "
+    "coil's frequency and voltage against its circuit.",
+    needs="supply.voltage; receiver type; coil data; supply.frequency.",
     does_not_cover="Coils of the hoist itself; the frequency of a coil that states none.",
     wants="behaviour",
 )
@@ -28,8 +29,24 @@ def check(case: Case) -> Iterable[Draft]:
     ids = {d.id for d in case.job.devices}
     inputs = [p for p in case.after.parts if p.kind == "supply-input"]
     coils = [p for p in case.after.parts if p.kind == "coil" and p.owner.partition(".")[0] in ids]
+    yield from case.each([("hoist supply", case.hoist_type)], lambda s, entry: hoist(case, s, entry))
     yield from case.each([(p.name, p) for p in inputs], lambda s, p: receiver(case, s, p))
     yield from case.each([(p.name, p) for p in coils], lambda s, p: coil(case, s, p))
+
+
+def hoist(case: Case, subject: str, entry: HoistType | None) -> Draft | None:
+    """The supply's voltage against the one the hoist is made for."""
+    if entry is None:
+        return None
+    stated, how = case.job.supply.voltage, "read it on the panel, or have it measured"
+    volts = case.amount(stated, "supply.voltage", how, unit="V")
+    plate = case.use(entry.voltage)
+    row = "battery-of-type" if entry.supply_system == "dc" else "supply-of-type"
+    most = case.cell("hoist-practice", row, "ratio")
+    return compared(subject, Comparison(abs(volts - plate) / plate, most, "at-most", "1"),
+                    f"{volts:g} V on a hoist for {plate:g} V", f"within {most:.0%} of {plate:g} V",
+                    "have the supply measured", "a hoist for another voltage is a type of its own: holdrun "
+                    "new-type", key="supply.voltage")  # fmt: skip
 
 
 def receiver(case: Case, subject: str, part: Part) -> Draft:
