@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import io
 import json
 from pathlib import Path
@@ -10,6 +11,9 @@ import pytest
 
 from tests.identify.made import GATE, session, truth
 from wiring.cli import main
+from wiring.cli.asking import gate_of
+from wiring.cli.entry import UsageError
+from wiring.cli.identify import asked_again
 from wiring.files import load_job
 from wiring.model.value import Amount
 
@@ -138,3 +142,25 @@ def test_a_job_without_cores_is_exit_2(tmp_path: Path, capsys: pytest.CaptureFix
     path.write_text(JOB.partition("# by position")[0], "utf-8")
     assert main(["identify", str(path)]) == 2
     assert "[[core]]" in capsys.readouterr().err
+
+
+def test_after_a_pause_the_options_of_the_gate_do_not_answer_again() -> None:
+    """Once the gate was passed its options are spent: a second time every step is asked for."""
+    given = argparse.Namespace(file="x", leads="0.2", locked=True, poles_dead=True, isolated_at="plug")
+    spent = asked_again(given)
+    assert (spent.locked, spent.poles_dead, spent.isolated_at) == (None, None, None)
+    assert spent.leads == "0.2" and given.locked is True
+    with pytest.raises(UsageError, match="--locked"):
+        gate_of(spent, GATE, ("locked",))
+
+
+def test_a_contradiction_names_the_reading_to_repeat(
+    job: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Readings are numbered as they are asked for, and of those that clash one is named with its place."""
+    wrong = answers()
+    monkeypatch.setattr("sys.stdin", io.StringIO("\n".join(["OL", *wrong[1:3], *wrong[:6]]) + "\n"))
+    main(["identify", str(job), "--buttons", "up,down,stop", *GIVEN])
+    told = capsys.readouterr()
+    assert "reading 1: " in told.err and "reading 4: " in told.err
+    assert "cannot all be true." in told.out and "To repeat, if it is not asked for" in told.out

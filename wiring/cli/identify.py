@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from wiring.cli import exits
-from wiring.cli.asking import NOTHING, Asking, counted, gate_of, leads_of, text_of, write_session
+from wiring.cli.asking import NOTHING, STEPS, Asking, counted, gate_of, leads_of, text_of, write_session
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.pipeline import identify
@@ -65,6 +65,7 @@ def guided(session: Session, args: argparse.Namespace) -> Session:
             if session.wanted(None) == wanted:
                 raise UsageError("the gate is not passed: no reading is asked for")
             session = leads_of(args, session)
+            args = asked_again(args)
             continue
         if not shown:
             talk(BEEP)
@@ -75,11 +76,16 @@ def guided(session: Session, args: argparse.Namespace) -> Session:
         session = step
 
 
+def asked_again(args: argparse.Namespace) -> argparse.Namespace:
+    """The options without those of the gate: after a pause they say nothing of how things are then."""
+    return argparse.Namespace(**{**vars(args), **dict.fromkeys(STEPS)})
+
+
 def asked(session: Session, wanted: Wanted, answers: Asking) -> Session | None:
     """The session after one answer; None where there is none, or the person stops."""
     probe = wanted.probe
     assert probe is not None  # what is no gate is a reading
-    talk(f"\n{standing(session)}")
+    talk(f"\nreading {len(session.taken) + 1}: {standing(session)}")
     talk(wrap(wanted.how, 2, 2))
     talk(wrap(f"why: {wanted.why}", 2, 7))
     for line in answers.lines("ohms, OL, climbs, skip, no button, stop: "):
@@ -106,8 +112,12 @@ def contradiction_lines(session: Session) -> Iterator[str]:
     if found is None:
         return
     numbers = ", ".join(str(i + 1) for i in found.readings)
-    repeat = session.space.taken[found.repeat].probe
-    yield f"Readings {numbers} cannot all be true. Repeat number {found.repeat + 1}: {repeat.place}."
+    yield f"Readings {numbers} cannot all be true."
+    place = session.space.taken[found.repeat].probe.told
+    if session.certain:
+        yield wrap(f"Number {found.repeat + 1} was wrong, so all others say: {place}.", 0, 2)
+    else:
+        yield wrap(f"To repeat, if it is not asked for by itself: number {found.repeat + 1}, {place}.", 0, 2)
 
 
 def text(session: Session) -> str:

@@ -63,8 +63,8 @@ class Expect:
         return CLOSED_OHM if self.low <= 0.0 <= self.high else -math.inf
 
 
-Place = int | str  # a node of a sheet, or a lead of the meter
-Net = dict[Place, dict[Place, float]]  # conductance between places [S]
+LEADS = (-1, -2)  # the two leads of the meter, beside the numbers of a sheet's nodes
+Net = dict[int, dict[int, float]]  # conductance between nodes [S]
 
 CLOSED = Expect(0.0, 0.0, False, False)
 OPEN = Expect(0.0, -1.0, True, False)
@@ -208,7 +208,7 @@ class Sheet:
         ends = [{mesh.root.get(x, x) for x in nodes} for nodes in (self._nodes(a), self._nodes(b))]
         if ends[0] & ends[1]:
             return 0.0
-        tied: dict[Place, Place] = {x: lead for lead, nodes in zip("ab", ends, strict=True) for x in nodes}
+        tied: dict[int, int] = {x: lead for lead, nodes in zip(LEADS, ends, strict=True) for x in nodes}
         near: Net = {}
         for x, around in mesh.near.items():
             for y, g in around.items():
@@ -216,8 +216,8 @@ class Sheet:
                 if p != q:
                     row = near.setdefault(p, {})
                     row[q] = row.get(q, 0.0) + g
-        _eliminate(near, {"a", "b"})
-        g = near.get("a", {}).get("b", 0.0)
+        _eliminate(near, set(LEADS))
+        g = near.get(LEADS[0], {}).get(LEADS[1], 0.0)
         return 1.0 / g if g else OPEN_OHM
 
     def _mesh(self, least: bool, points: frozenset[str]) -> Mesh:
@@ -286,7 +286,7 @@ def mesh_of(edges: list[Edge], least: bool, keep: Iterable[int]) -> Mesh:
     return Mesh({node: find(node) for node in list(parent)}, near)
 
 
-def _eliminate(near: Net, keep: Set[Place]) -> None:
+def _eliminate(near: Net, keep: Set[int]) -> None:
     """Star-mesh: take every other node out, fewest neighbours first."""
     for node in sorted(set(near) - keep, key=lambda n: len(near[n])):
         around = near.pop(node)

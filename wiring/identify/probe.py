@@ -43,6 +43,11 @@ class Probe:
         return f"{group_words(self.a)} and {group_words(self.b)}"
 
     @property
+    def told(self) -> str:
+        """Side, state and groups, for a person who looks back: "hoist side, rest, 1 and 2"."""
+        return f"{self.side} side, {state_text(self.state)}, {self.place}".replace(FRAME, "the bare metal")
+
+    @property
     def turned(self) -> Probe:
         """The same probe with the leads changed over."""
         return Probe(self.b, self.a, self.side, self.state, self.live)
