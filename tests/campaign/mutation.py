@@ -2,7 +2,8 @@
 
 A seeded sample of n slips per room, each against the tests of that room which run its
 line (`_rooms.py`). Then every limit and comparison of every rule file against that rule's
-own cases, in this process. A survivor is a slip that no test noticed.
+own cases; what they leave, against the other tests of the room. A survivor is a slip that no
+test noticed.
 
 HOLDRUN_ROOMS names the rooms to sample ("calc check"); "rules" stands for the second part.
 HOLDRUN_AGAIN names a file with an earlier result: only its survivors are tried again.
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from tests.rules.cases import Prepared
 
 from tests.campaign._mutants import LIMITS, Mutant, mutants
-from tests.campaign._rooms import ROOT, Outcome, in_room
+from tests.campaign._rooms import ROOT, Outcome, forked, in_room
 
 RULES = ROOT / "wiring" / "check" / "rules"
 ARGUED = Path(__file__).with_name("mutation_argued.toml")
@@ -41,13 +42,21 @@ def run(n: int, seed: int) -> dict[str, object]:
     """All slips in the limits of the rules, then n slips a room."""
     wanted = os.environ.get("HOLDRUN_ROOMS", "calc check simulate planner rules").split()
     result: dict[str, object] = {}
-    for room in sorted(wanted, key=lambda name: name == "rules"):  # rules last: they load the product
+    for room in wanted:
         if room == "rules":
-            outcomes = in_rules(sorted(RULES.glob("[!_]*.py")))
+            result[room] = of_rules(sorted(RULES.glob("[!_]*.py")))
         else:
-            outcomes = in_room(room, again(room, sample(room, n, seed)))
-        result[room] = summary(outcomes)
+            result[room] = summary(in_room(room, again(room, sample(room, n, seed))))
     return result
+
+
+def of_rules(files: Sequence[Path]) -> dict[str, object]:
+    """Every limit and comparison of rule files: what their cases notice, and the other tests after them."""
+    by_case: list[Outcome] = forked(lambda: in_rules(files))
+    left = [o.mutant for o in by_case if not o.noticed]
+    by_others = {o.mutant: o for o in in_room("check", left)}
+    noticed = sum(o.noticed for o in by_case)
+    return summary([by_others.get(o.mutant, o) for o in by_case]) | {"noticed by the cases alone": noticed}
 
 
 def sample(room: str, n: int, seed: int) -> list[Mutant]:
