@@ -45,7 +45,7 @@ def _motions(network: Network, faults: tuple[str, ...]) -> dict[str, tuple[tuple
             rest = settle(network, step, rest.energised, rest.memory, faults)
     found = {"": (rest.motions, rest.energised)}
     for name, one in known.items():
-        if one.kind in COMMANDS and name not in START and name != "key:stop":
+        if one.kind in COMMANDS:
             pressed = frozenset({name, one.implies} - {""})
             now = settle(network, pressed, rest.energised, rest.memory, faults)
             found[name] = (now.motions, now.energised)
