@@ -74,4 +74,5 @@ def judge(subject: str, terminal: Terminal, wires: list[str], sizes: dict[str, W
         return unknown(subject, "its wire range or the wire's size is not known", wanted,
                        "read the range on the data sheet", key="connection")  # fmt: skip
     torque = f", torque {terminal.torque}" if terminal.torque else ", torque not stated"
-    return passed(subject, f"{len(wires)} wires, up to {terminal.size_max}{torque}", wanted)
+    count = "1 wire" if len(wires) == 1 else f"{len(wires)} wires"
+    return passed(subject, f"{count}, up to {terminal.size_max}{torque}", wanted)
