@@ -27,7 +27,7 @@ def contact(name: str, pins: str, form: str = "NO") -> Part:
 
 
 def boxed() -> Circuit:
-    """A receiver with a closing and a resting contact, its protective terminal, and a wire of the hoist that was taken off."""
+    """A receiver with two contacts and a protective terminal; a wire of the hoist is taken off."""
     parts = (
         contact("UP", "receiver:COM receiver:NO"),
         contact("UP.nc", "receiver:C2 receiver:NC", "NC"),
