@@ -11,7 +11,7 @@ import pytest
 from tests.simulate.circuits import circuit, coil, contactor_hoist, part, receiver_hoist
 from wiring.files import load_catalog
 from wiring.model.behaviour import FaultResult
-from wiring.model.circuit import Circuit
+from wiring.model.circuit import Circuit, Limit
 from wiring.model.value import certain
 from wiring.simulate import Network, settle
 from wiring.simulate.diagnosis_probes import probes
@@ -19,12 +19,15 @@ from wiring.simulate.entry_lint import lint
 from wiring.simulate.expect import Level, Meter
 from wiring.simulate.expect_dead import insulation
 from wiring.simulate.expect_keys import enabling
+from wiring.simulate.expect_live import dip_steps
+from wiring.simulate.expect_moving import limit_steps
 from wiring.simulate.expect_record import causes
+from wiring.simulate.expect_site import Site
 from wiring.simulate.expect_times import times_of
-from wiring.simulate.fault_run import single_faults
+from wiring.simulate.fault_run import alone, single_faults
 from wiring.simulate.faults import POWER, FaultSet
 from wiring.simulate.faults_double import _Tally
-from wiring.simulate.faults_sights import STOP_DEFEATED, Seen
+from wiring.simulate.faults_sights import STOP_DEFEATED, UNCOMMANDED, Seen
 from wiring.simulate.score import SAME, WORSE, compared, pendant
 from wiring.simulate.selftest import self_test
 from wiring.simulate.sneak import partial
@@ -56,6 +59,32 @@ def test_pairs_below_the_floor_are_counted() -> None:
         tally.add(FaultResult(("a", "b"), POWER, (), "", judgement, low, ()))
     assert (tally.count, tally.worse, tally.same, tally.better, tally.none) == (3, 1, 1, 1, 0)
     assert tally.below_floor == 2
+
+
+def test_the_story_is_of_what_the_worst_stop_ends() -> None:
+    """Of two uncommanded lifts the one that nothing ends is told, in whatever order they were found."""
+
+    def lift(score: int, motion: str) -> Seen:
+        return Seen(UNCOMMANDED, motion, frozenset(), "released", score, (), "")
+
+    found = (lift(1, "hoist down"), lift(0, "hoist up"))
+    for order in (found, found[::-1]):
+        told = alone(contactor_hoist(), FaultSet(("K1 stuck-in",), POWER), order).story
+        assert any("hoist up without command" in text for text in told)
+
+
+def test_a_short_between_two_sources_names_both() -> None:
+    """Two batteries of unlike volts side by side short each other; both are named, in order."""
+    made = circuit(
+        [
+            part("V1", "source", "L N", voltage=24, frequency=0),
+            part("V2", "source", "L N", voltage=12, frequency=0),
+        ],
+        "button:up",
+        earth="N",
+    )
+    (text, *_) = settle(Network(made), frozenset()).shorts
+    assert text.partition(" through ")[0] == "V1, V2"
 
 
 def test_states_without_rest_are_left_out_and_said() -> None:
@@ -164,7 +193,7 @@ def test_only_a_reading_that_moves_rests_on_what_nobody_read() -> None:
 
 
 def step(kind: str) -> Any:
-    return SimpleNamespace(kind=kind, answers="", subject="K", rests_on=())
+    return SimpleNamespace(kind=kind, answers="", subject="K", rests_on=(), impedance=None)
 
 
 def test_a_reading_as_planned_has_no_cause_of_more() -> None:
@@ -172,6 +201,7 @@ def test_a_reading_as_planned_has_no_cause_of_more() -> None:
     assert causes(step("resistance"), 5.1, 5.0)[0].startswith("joint")
     assert causes(step("resistance"), 5.0, 5.0)[0].startswith("a second path")
     assert causes(step("voltage"), 1.1, 24.0)[0].startswith("open circuit")
+    assert causes(step("voltage"), 1.25, 24.0)[0].startswith("joint")
 
 
 def test_buttons_of_the_hoist_may_all_be_needed() -> None:
@@ -195,6 +225,34 @@ def test_a_limit_or_time_that_no_table_has_is_not_made_up() -> None:
     assert list(insulation(half_known)) == []
     with pytest.raises(KeyError):
         times_of(SimpleNamespace(), without, receiver_hoist())  # type: ignore[arg-type]
+
+
+def site_of(made: Circuit) -> Site:
+    """A converted circuit ready to be tested, of no job."""
+    return Site(SimpleNamespace(), CATALOG, made, Meter(made), SimpleNamespace())  # type: ignore[arg-type]
+
+
+def test_the_least_volts_of_a_receiver_may_not_be_known() -> None:
+    """Of a supply input without a stated minimum the test says so instead of a figure."""
+    made = receiver_hoist()
+    known = [s.wanted for s in dip_steps(site_of(made), "key:up")]
+    fed = made.part("receiver:supply")
+    bare = replace(fed, values={k: v for k, v in fed.values.items() if k != "minimum"})
+    parts = tuple(bare if p is fed else p for p in made.parts)
+    unknown = [s.wanted for s in dip_steps(site_of(replace(made, parts=parts)), "key:up")]
+    assert len(known) == len(unknown) == 1
+    assert known[0].endswith("never below 20.4 V") and unknown[0].endswith("its least volts are not known")
+    assert list(dip_steps(site_of(made), "key:up.2")) == []
+
+
+def test_a_limit_that_the_plan_does_not_show_is_said() -> None:
+    """A sound limit stops its motion; of one that a wire bridges the test says that none is shown."""
+    limits = (Limit("limit:up", "first", "hoist up"),)
+    made = receiver_hoist(limits=limits)
+    (sound,) = limit_steps(site_of(made))
+    assert sound.wanted.startswith("stops there;")
+    (bridged,) = limit_steps(site_of(replace(made, parts=(*made.parts, part("J", "wire", "UPH u1")))))
+    assert "THE PLAN DOES NOT SHOW IT" in bridged.wanted
 
 
 # -- probes ---------------------------------------------------------------------------------------
