@@ -28,7 +28,6 @@ from wiring.planner.rewire import (
     taken_off,
     wired,
 )
-
 from wiring.planner.site import site_of
 from wiring.planner.trial import Trial
 
@@ -67,8 +66,11 @@ def test_two_ends_are_exchanged_in_every_way_but_onto_themselves() -> None:
         tuple((r.from_, r.to) for r in e.job.connections) for e in swapped(rows(row("a", "b"), row("c", "d")))
     ]
     assert found == [
-        (("a", "d"), ("c", "b")), (("a", "c"), ("b", "d")), (("d", "b"), ("c", "a")), (("c", "b"), ("a", "d")),
-    ]  # fmt: skip
+        (("a", "d"), ("c", "b")),
+        (("a", "c"), ("b", "d")),
+        (("d", "b"), ("c", "a")),
+        (("c", "b"), ("a", "d")),
+    ]
     chain = [
         tuple((r.from_, r.to) for r in e.job.connections) for e in swapped(rows(row("a", "b"), row("b", "c")))
     ]
