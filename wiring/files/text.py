@@ -114,14 +114,17 @@ def _too_much(data: Any) -> tuple[str, str, str] | None:
     for _ in range(LIMIT_DEPTH + 1):
         below: list[tuple[str, Any]] = []
         for path, value in level:
-            key = printable(path) or "file"
-            if isinstance(value, str) and len(value) > LIMIT_TEXT:
-                return key, f"a text of {len(value)} characters", f"at most {LIMIT_TEXT} characters"
-            if isinstance(value, list) and len(value) > LIMIT_ENTRIES:
-                return key, f"{len(value)} entries", f"at most {LIMIT_ENTRIES} entries in a list"
-            inner = value if isinstance(value, dict) else {}
-            inner = dict(enumerate(value)) if isinstance(value, list) else inner
-            below += [(f"{path}.{step}" if path else str(step), each) for step, each in inner.items()]
+            if isinstance(value, str):
+                if len(value) > LIMIT_TEXT:
+                    found, most = f"a text of {len(value)} characters", f"at most {LIMIT_TEXT} characters"
+                    return printable(path) or "file", found, most
+            elif isinstance(value, list):
+                if len(value) > LIMIT_ENTRIES:
+                    found, most = f"{len(value)} entries", f"at most {LIMIT_ENTRIES} entries in a list"
+                    return printable(path) or "file", found, most
+                below += [(f"{path}.{step}" if path else str(step), each) for step, each in enumerate(value)]
+            elif isinstance(value, dict):
+                below += [(f"{path}.{step}" if path else str(step), each) for step, each in value.items()]
         values += len(below)
         if values > LIMIT_VALUES:
             return "file", f"more than {LIMIT_VALUES} values", f"at most {LIMIT_VALUES} keys and values"

@@ -203,18 +203,20 @@ class Islands:
                     v = parent[v]
                 if u != v:
                     parent[u] = v
+        touched, names = self.touched, dict[int, int]()
+        ends: dict[int, int | Ends] = {}  # node to the number of its hanging group, or its label
         found: list[object] = []
-        names: dict[int, int] = {}
         for n, a, b, either, sealed in self.loads:
             if either & bit:
-                ends = [self._end(x, bit, parent, names) for x in (a, b)]
-                found.append((n, *ends, bool(sealed & bit)))
+                for node in (a, b):
+                    if node in ends:
+                        continue
+                    if touched[node] & bit:
+                        top = node
+                        while top in parent:
+                            top = parent[top]
+                        ends[node] = names.setdefault(top, len(names))
+                    else:
+                        ends[node] = next((at for lanes, at in self.labels[node] if lanes & bit), None)
+                found.append((n, ends[a], ends[b], bool(sealed & bit)))
         return tuple(found)
-
-    def _end(self, node: int, bit: int, parent: dict[int, int], names: dict[int, int]) -> int | Ends:
-        """The number of a hanging group, or the label of a node that has one."""
-        if self.touched[node] & bit:
-            while node in parent:
-                node = parent[node]
-            return names.setdefault(node, len(names))
-        return next((ends for lanes, ends in self.labels[node] if lanes & bit), None)
