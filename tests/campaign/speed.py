@@ -4,7 +4,8 @@ All rates come from one run on one machine and are processor time, so that other
 does not count; the doubles, on two processes, have wall time beside it. The engine does the
 whole task; the other two do a sample of the same settlings, and the rest is counted at their
 rate, which the result says. n: settlings that each of the slow ones does. Beside the numbers
-it writes `speed.svg`: cost over the catalog's hoists. The naive solver eliminates joints without contact once, beforehand.
+it writes `speed.svg`: cost over the catalog's hoists. The naive solver eliminates
+joints without contact once, beforehand.
 """
 
 from __future__ import annotations
