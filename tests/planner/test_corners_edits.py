@@ -13,7 +13,7 @@ from wiring.circuit import build_after
 from wiring.model.finding import Finding, Verdict
 from wiring.model.job import AddedDevice, Cable, Connection, Core, Job
 from wiring.planner.cures import cures, settings
-from wiring.planner.modules import with_main_contactor
+from wiring.planner.modules import with_main_contactor, with_suppressor_whole
 from wiring.planner.remedy import Planned
 from wiring.planner.rewire import (
     Wired,
@@ -165,6 +165,29 @@ def test_a_main_contactor_is_tried_on_each_net() -> None:
     assert len(poles) in (4, 6) and first.removes
     assert {f"{id}:{n}" for n in range(1, len(poles) + 1)} <= {e for r in poles for e in (r.from_, r.to)}
     assert list(with_main_contactor(first, site, now)) == []
+
+
+def test_a_suppressor_with_one_end_in_the_air_is_put_across_its_coil() -> None:
+    """The bare end goes to the other end of the coil that the landed one is on; else none does."""
+    made = circuit(
+        [
+            part("K1", "coil", "hoist:K1.A1 hoist:K1.A2", voltage=24, inrush=10, sealed=2),
+            part("K2", "coil", "hoist:K2.A1 hoist:K2.A2", voltage=24, inrush=10, sealed=2),
+            part("W1", "wire", "R1:1 hoist:K1.A1"),
+            part("W2", "wire", "R1:2 hoist:K2.A2"),
+        ],
+        "",
+        about="after",
+    )
+    site = site_of(JOB, CATALOG)
+    added = (AddedDevice("R1", "suppressor-rc"), AddedDevice("S1", "emergency-stop"))
+    one, two = row("R1:1", "hoist:K1.A1"), row("R1:2", "hoist:K2.A2")
+    (found,) = with_suppressor_whole(rows(one, devices=added), site, made)
+    assert found.job.connections == (one, row("hoist:K1.A2", "R1:2")) and found.size == 1
+    (found,) = with_suppressor_whole(rows(two, devices=added), site, made)
+    assert found.job.connections == (two, row("hoist:K2.A1", "R1:1"))
+    assert list(with_suppressor_whole(rows(one, two, devices=added), site, made)) == []
+    assert list(with_suppressor_whole(rows(devices=added), site, made)) == []
 
 
 def test_only_a_known_receiver_is_set() -> None:

@@ -23,6 +23,7 @@ FOLDER = Path(__file__).parent / "told"
 DEMO = catalog_root() / "demo"
 PAIRS = (
     ("capacitor-motor-direct-120", "two-channel-dry"),
+    ("capacitor-motor-direct-240-two-line", "two-channel-dry"),
     ("capacitor-in-handset-230", "two-channel-dry"),
     ("drive-npn", "four-channel-dry-dc"),
     ("main-auxiliary-direct-120", "two-channel-dry"),
