@@ -114,6 +114,32 @@ def test_an_earth_that_meets_something_else_is_odd() -> None:
     assert look.mixed((*rows, row("core:1", "q"))) == 1
 
 
+def test_a_transformer_is_looked_at_winding_by_winding() -> None:
+    """A winding with one end landed is half; two whole windings, or one whole and one bare, are not."""
+    made = boxed()
+    pins = tuple(f"receiver:{n}" for n in ("P1", "P2", "S1", "S2"))
+    more = replace(part("T", "transformer", " ".join(pins)), owner="receiver")
+    free = replace(part("X", "contact", "hoist:8 hoist:9"), owner="hoist")
+    points = (*made.points, *(Point(n, "receiver", True, "receiver") for n in (*pins, "hoist:8", "hoist:9")))
+    look = Look(JOB, replace(made, parts=(*made.parts, more, free), points=points))  # type: ignore[arg-type]
+    landed = [row(pin, f"y{n}") for n, pin in enumerate(pins)]
+    assert look.oddness((*GOOD, *landed)) == look.oddness((*GOOD, *landed[:2])) == 0
+    assert look.oddness((*GOOD, landed[0])) == look.oddness((*GOOD, landed[3])) == HALF
+    assert look.oddness((*GOOD, landed[0], landed[2])) == 2 * HALF
+    assert look.oddness((*GOOD, row("hoist:8", "v"))) == 0, "a contact of the hoist was there before"
+
+
+def test_contacts_in_series_may_stay_half() -> None:
+    """A contact of the receiver on a screw between two others may be left out; a device's contact may not."""
+    made = boxed()
+    series = (contact("S1", "receiver:A receiver:B"), contact("S2", "receiver:B receiver:C"))
+    names = ("receiver:A", "receiver:B", "receiver:C")
+    points = (*made.points, *(Point(n, "receiver", True, "receiver") for n in names))
+    look = Look(JOB, replace(made, parts=(*made.parts, *series), points=points))  # type: ignore[arg-type]
+    assert look.oddness((*GOOD, row("receiver:A", "v"), row("receiver:C", "w"))) == 0
+    assert look.oddness((*GOOD, row("receiver:B", "v"))) == 0
+
+
 # -- what a few states show -----------------------------------------------------------------------
 
 EXPECTED = MappingProxyType({"button:up": ("hoist up",), "button:down": ("hoist down",)})
