@@ -55,7 +55,7 @@ def bridged(circuit: Circuit) -> dict[str, tuple[str, str]]:
         for end in part.pins[2:4]
         for line in lines
         if net.same(end, line) and net.node(end) != earth and not fed_by(net, transformers, line, part)
-        if not within(circuit, part).same(end, line)
+        if not any(within(circuit, part).same(end, own) for own in (line, *part.pins[:2]))
     }
 
 
