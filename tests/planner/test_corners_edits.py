@@ -217,9 +217,10 @@ def test_candidates_are_weighed_by_what_fails_first() -> None:
     """Fails of the conversion, then earths in use, unknowns, lost screws, size and oddness."""
     found = (
         finding("a", "1"), finding("a", "1"), finding("a", "2"), finding("b", about="before"),
-        finding("c", verdict=Verdict.UNKNOWN), finding("d", verdict=Verdict.UNKNOWN, about="before"),
+        finding("c", verdict=Verdict.UNKNOWN), finding("e", verdict=Verdict.UNKNOWN),
+        finding("d", verdict=Verdict.UNKNOWN, about="before"),
     )  # fmt: skip
     plan: Any = SimpleNamespace(report=SimpleNamespace(findings=found))
     made = Planned(SimpleNamespace(), plan, 5, lost=3, mixed=4, odd=6)  # type: ignore[arg-type]
-    assert made.fails == {("a", "1"), ("a", "2")} and made.unknown == 1
-    assert made.worth == (2, 4, 1, 3, 5, 6)
+    assert made.fails == {("a", "1"), ("a", "2")} and made.unknown == 2
+    assert made.worth == (2, 4, 2, 3, 5, 6)

@@ -71,11 +71,24 @@ def test_steps_follow_until_nothing_fails(monkeypatch: pytest.MonkeyPatch) -> No
     given = Given(monkeypatch, {10: 2, 11: 0})
     whole = given.search.whole()
     assert whole.edited.what == "11" and whole.fails == frozenset()
+    assert given.search.improved(given.search.start).edited.what == "11"
     stuck = Given(monkeypatch, {10: 2, 11: 2})
     assert stuck.search.whole().fails == {("r", "0"), ("r", "1")}
     good = Given(monkeypatch, {10: 0}, start=0)
     assert good.search.whole() is good.search.start and good.made == 0
     assert good.search.improved(good.search.start) is good.search.start and good.made == 0
+
+
+def test_the_best_of_the_planners_own_wirings(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of the planner's wirings the one with least against it is taken, the first where nothing is."""
+    for fails, best in (({20: 2, 21: 1, 22: 2}, "21"), ({20: 2, 21: 0, 22: 0}, "21"), ({20: 1, 21: 1}, "20")):
+        given = Given(monkeypatch, fails)
+        ways = [SimpleNamespace(proposal=SimpleNamespace(job=numbered(n))) for n in fails]
+        monkeypatch.setattr(remedy, "cures", lambda *_: iter(()))
+        monkeypatch.setattr(remedy, "search", lambda *_, w=ways: SimpleNamespace(candidates=w))
+        found = given.search.proposed()
+        assert found is not None and found.edited.job.connections[0].number == best
+        assert found.edited.size == 9 and given.made == (2 if fails.get(21) == 0 else len(fails))
 
 
 def test_single_answers_are_much_smaller_than_the_whole(monkeypatch: pytest.MonkeyPatch) -> None:
