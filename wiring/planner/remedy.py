@@ -85,7 +85,7 @@ class Remedy:
         key = self._key(edited.job)
         if key not in self.tried:
             edits = edits_between(self.base, edited.job)
-            size = sum(len(repr(edit)) > 0 for edit in edits) + sum(_rows(edit) for edit in edits)
+            size = len(edits) + sum(_rows(edit) for edit in edits)
             self.tried[key] = self._measured(edited, self.plan_of(edited.job, self.catalog), size)
         return self.tried[key]
 
