@@ -32,12 +32,11 @@ class Net:
 
     def __init__(self, circuit: Circuit, closed: Collection[str], without: Collection[str] = ()) -> None:
         self.circuit = circuit
-        self._parent: dict[str, str] = {}
         self._live: set[str] | None = None
-        for part in circuit.parts:
-            if part.name in without:
-                continue
-            if part.kind in JOINS or (part.kind in SWITCHES and part.name in closed):
+        shape = shape_of(circuit)
+        self._parent = dict(shape.joined(frozenset(without) & shape.fixed))
+        for part in shape.switches:
+            if part.name in closed and part.name not in without:
                 self._join(part.pins[0], part.pins[1])
 
     def node(self, point: str) -> str:
@@ -63,6 +62,41 @@ class Net:
         if self._live is None:
             self._live = {self.node(p) for p in poles(self.circuit)}
         return self._live
+
+
+class Shape:
+    """What many nets of a circuit share: its wires and fuses joined. fixed: their names."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.switches = tuple(p for p in circuit.parts if p.kind in SWITCHES)
+        self.fixed = frozenset(p.name for p in circuit.parts if p.kind in JOINS)
+        self._joined: dict[frozenset[str], dict[str, str]] = {}
+
+    def joined(self, without: frozenset[str]) -> dict[str, str]:
+        """Each point of wires and fuses at its node, some of them left out."""
+        if without not in self._joined:
+            net = Net.__new__(Net)
+            net.circuit, net._parent = self.circuit, {}
+            for part in self.circuit.parts:
+                if part.name in self.fixed and part.name not in without:
+                    net._join(part.pins[0], part.pins[1])
+            self._joined[without] = {point: net.node(point) for point in net._parent}
+        return self._joined[without]
+
+
+#: The shapes of the last circuits asked about: rules ask thousands of times about the same few.
+_shapes: dict[int, Shape] = {}
+
+
+def shape_of(circuit: Circuit) -> Shape:
+    """The shape of a circuit, remembered."""
+    found = _shapes.get(id(circuit))
+    if found is None or found.circuit is not circuit:
+        if len(_shapes) > 8:
+            _shapes.clear()
+        found = _shapes[id(circuit)] = Shape(circuit)
+    return found
 
 
 def poles(circuit: Circuit) -> Iterator[str]:
