@@ -60,13 +60,15 @@ def check(case: Case) -> Iterable[Draft]:
         return timed(case, subject, output, seconds, key)
 
     rows = [(name, (i, o)) for i, name, o in motion_outputs(case)]
-    return case.each([*rows, *stops_that_stay(case)], judge)
+    return case.each([*rows, *others_that_stay(case)], judge)
 
 
-def stops_that_stay(case: Case) -> Iterator[tuple[str, tuple[int, ReceiverOutput]]]:
-    """Stop outputs that did not open on the bench: one that holds leaves the other alone."""
+def others_that_stay(case: Case) -> Iterator[tuple[str, tuple[int, ReceiverOutput]]]:
+    """Outputs of STOP and START that did not open on the bench: a stop that holds leaves the other alone, a
+    START that holds brings the hoist back by itself."""
     for index, output in enumerate(case.job.receiver.outputs):
-        if output.key == "stop" and any(b.result != "opens" for b in bench(case, "battery-out", output.id)):
+        held = [b for b in bench(case, "battery-out", output.id) if b.result != "opens"]
+        if output.key in ("stop", "start") and held:
             yield f"receiver:{output.id}", (index, output)
 
 

@@ -8,7 +8,7 @@ from wiring.check.answers import answered
 from wiring.check.case import Case
 from wiring.check.draft import Draft, failed, passed, unknown
 from wiring.check.loads import Load, carried, steady_a
-from wiring.check.nets import behind
+from wiring.check.nets import Net, behind
 from wiring.check.protecting import closed_with
 from wiring.check.rule import iec, rule, us
 from wiring.check.sources import feeders, inner_source
@@ -26,7 +26,7 @@ from wiring.model.circuit import Part
         iec("IEC 60204-1 7.2.4"),
     ),
     checks="In the feed of the receiver's supply, and of each coil it switches, a fuse that does not also "
-    "carry a motor, and carries what lies behind it.",
+    "carry a motor, carries what lies behind it, and does not stand in the earthed conductor.",
     needs="Fuses as devices or parts of the type.",
     does_not_cover="Fuses inside the receiver.",
     wants="behaviour",
@@ -52,6 +52,7 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
     # a fuse before the transformer or supply unit that feeds it serves it as well
     names = {load.name, *(p.name for p in feeders(case.after, load))}
     shared: list[str] = []
+    grounded: list[str] = []
     own: list[tuple[float, str]] = []
     for fuse in case.after.parts:
         if fuse.kind != "fuse":
@@ -63,6 +64,9 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
             continue
         motor = any(x.kind in ("motor", "brake") for x in loads)
         rating = case.of_or_none(fuse, "rating") or 0.0
+        if earthed(case, fuse):
+            grounded.append(fuse.name)
+            continue
         if motor and stated(fuse) and (amps := plate_amps(loads)) > rating:
             return blows(subject, fuse.name, rating, amps)
         if motor:
@@ -76,7 +80,7 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
         rating, name = min(own)
         return passed(subject, f"{name}{' ' + show(rating, 'A') if rating else ''}", wanted)
     inner = inner_source(case.after, load)
-    if inner is not None and not shared:
+    if inner is not None and not shared and not grounded:
         text = answered(case, "supply.fuse")
         if text:
             return passed(subject, f"{inner.name}: {text}", wanted, key="answer")
@@ -84,8 +88,17 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
                        wanted, "put a fuse into its feed",
                        'read it in the manual, then answer it: [[answer]] requirement = "supply.fuse"',
                        key="answer")  # fmt: skip
-    with_motor = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
-    return failed(subject, with_motor, wanted, "put a fuse into its feed", key="device")
+    others = f"only {', '.join(shared)}, which carries the motor too" if shared else "no fuse before it"
+    if grounded:
+        others += f"; {', '.join(grounded)} stands in the earthed conductor"
+    return failed(subject, others, wanted, "put a fuse into its feed, on the unearthed side", key="device")
+
+
+def earthed(case: Case, fuse: Part) -> bool:
+    """True for a fuse in the earthed conductor: a short of the other one to the frame passes it by."""
+    fixed = {n for s in case.after.stops if s.kind in ("isolator", "plug") for n in s.parts}
+    net = Net(case.after, fixed, (fuse.name,))
+    return bool(case.after.earth) and any(net.same(pin, case.after.earth) for pin in fuse.pins)
 
 
 def plate_amps(loads: tuple[Load, ...]) -> float:
