@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import threading
 import time
 from collections.abc import Callable, Hashable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from contextlib import contextmanager
 from typing import TypeVar
 
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
@@ -21,6 +25,8 @@ from wiring.simulate.story import story
 Progress = Callable[[int, int], None]
 #: Lanes of one batch: enough to drown the interpreter's overhead, few enough to stay in cache.
 BATCH = 1 << 12
+#: From so many fault sets on the circuit as found is run in a process of its own.
+MANY = 400
 
 Item = TypeVar("Item")
 Found = list[tuple[FaultSet, tuple[Seen, ...]]]
@@ -82,14 +88,24 @@ def single_faults(
     against those of the circuit as found. progress: called with (done, total)."""
     began = time.perf_counter()
     old, new = compiled(before), compiled(after)
-    inspectors = Inspector(old, single_list(old.circuit)), Inspector(new, single_list(new.circuit))
-    total = sum(len(one.sets) for one in inspectors)
+    sets = single_list(old.circuit), single_list(new.circuit)
+    total = len(sets[0]) + len(sets[1])
     found: tuple[Found, Found] = ([], [])
-    for inspector, into in zip(inspectors, found, strict=True):
-        for row in inspector.run():
+    inspector = Inspector(new, sets[1])
+
+    def run(one: Inspector, into: Found) -> None:
+        for row in one.run():
             into.append(row)
             if progress is not None:
                 progress(len(found[0]) + len(found[1]), total)
+
+    if total >= MANY and threading.active_count() == 1 and (os.cpu_count() or 1) > 1:
+        with beside(old.circuit) as rows:
+            run(inspector, found[1])
+            found[0].extend(rows.result())
+    else:
+        run(Inspector(old, sets[0]), found[0])
+        run(inspector, found[1])
     reference = pendant(found[0])
     results = tuple(result(new.circuit, fault, seen, reference) for fault, seen in found[1])
     counts = count(results)
@@ -105,8 +121,33 @@ def single_faults(
         sampled=False,
         seconds=time.perf_counter() - began,
         before=tuple(alone(old.circuit, fault, seen) for fault, seen in found[0]),
-        notes=notes(inspectors[1], "two keys"),
+        notes=notes(inspector, "two keys"),
     )
+
+
+@contextmanager
+def beside(circuit: Circuit) -> Iterator[Future[Found]]:
+    """The single faults of a circuit, run in a process of its own meanwhile. An interrupt ends it."""
+    pool = ProcessPoolExecutor(1, initializer=_hold, initargs=(circuit,))
+    ended = False
+    try:
+        yield pool.submit(_singly)
+        ended = True
+    finally:
+        pool.shutdown(wait=ended, cancel_futures=True)
+
+
+_held: list[Circuit] = []
+
+
+def _hold(circuit: Circuit) -> None:
+    """First thing in the other process."""
+    _held[:] = [circuit]
+
+
+def _singly() -> Found:
+    network = Network(_held[0])
+    return list(Inspector(network, single_list(network.circuit)).run())
 
 
 def notes(inspector: Inspector, held: str) -> tuple[str, ...]:
