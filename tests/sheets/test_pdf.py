@@ -8,11 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from wiring.files import load_job
 from wiring.model.plan import Plan
-from wiring.pipeline import pack
+from wiring.pipeline import pack, plan
+from wiring.sheets.operator_card import operator_card
 from wiring.sheets.pdf_pack import pdf_pack
-from wiring.sheets.sheet import Sheet
+from wiring.sheets.sheet import Material, Sheet
 
+CRANE = Path(__file__).parents[1] / "jobs" / "conversions" / "two-speed-crane.toml"
 needs_poppler = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="no poppler-utils")
 
 
@@ -85,3 +88,17 @@ def test_card_and_review_are_one_page_each(pdf: Path) -> None:
     heads = [page.strip().split("\n")[0] for page in pages(pdf)]
     for title in ("Operator card", "For the electrician: review"):
         assert sum(title in head for head in heads) == 1, title
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+def test_the_card_of_a_crane_with_many_keys_is_one_page(tmp_path: Path, paper: str) -> None:
+    """Ten keys still hang on one page, set smaller."""
+    crane = plan(load_job(str(CRANE)))
+    card = operator_card(Material(crane))
+    path = tmp_path / "card.pdf"
+    path.write_bytes(pdf_pack((card,), crane.job.date, paper))
+    heads = [page.strip().split("\n")[0] for page in pages(path)]
+    shown = [page for page, head in zip(pages(path), heads, strict=True) if head.endswith("Operator card")]
+    assert len(shown) == 1
+    assert "It does not stop" in shown[0] and "ends every motion" in shown[0] and "may be paired" in shown[0]

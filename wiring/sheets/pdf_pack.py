@@ -86,8 +86,15 @@ def _sheet(sheet: Sheet, folder: Path) -> dict[str, Any]:
         "title": clean(sheet.title),
         "landscape": sheet.landscape,
         "card": sheet.card,
+        "scale": scale_of(sheet),
         "runs": runs,
     }
+
+
+def scale_of(sheet: Sheet) -> float:
+    """How much smaller a card with many keys is set, so that it stays one page."""
+    rows = sum(len(block.rows) for block in sheet.blocks if isinstance(block, Table))
+    return CROWDED if sheet.card and rows > ROOMY else 1.0
 
 
 def block_data(block: Block, sheet: Sheet) -> dict[str, Any]:
@@ -113,12 +120,14 @@ def block_data(block: Block, sheet: Sheet) -> dict[str, Any]:
         "header": any(block.columns),
         "rows": [[soft(clean(cell)) for cell in row] for row in block.rows],
         "widths": shares,
-        "size": size,
+        "size": size * scale_of(sheet),
         "empty": clean(block.empty),
         "form": block.form,
     }
 
 
+ROOMY = 10  # rows that a card holds in full size
+CROWDED = 0.8
 NARROW = 21  # characters of a wire label up to which five stand abreast
 LONGEST = 30  # characters that no column is made wide enough for
 PIECES = re.compile(r"[^-/.:]+[-/.:]*|[-/.:]+")
