@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tests.simulate.circuits import contactor_hoist, part, receiver_hoist
-from wiring.model.circuit import Circuit, Limit, Part, Point, Removed, Stop
+from wiring.model.circuit import Circuit, Limit, Output, Part, Point, Removed, Stop
 from wiring.model.job import Connection
 from wiring.model.value import certain
 from wiring.planner.oddness import BARE, CROWD, EARTH, HALF, NUMBERS, Look, freed
@@ -129,15 +129,45 @@ def test_a_transformer_is_looked_at_winding_by_winding() -> None:
     assert look.oddness((*GOOD, row("hoist:8", "v"))) == 0, "a contact of the hoist was there before"
 
 
-def test_contacts_in_series_may_stay_half() -> None:
-    """A contact of the receiver on a screw between two others may be left out; a device's contact may not."""
+def extended(screws: str, *more: Part, **keys: str) -> Look:
+    """The receiver and a device K1 with further screws and contacts; keys: what the outputs follow."""
     made = boxed()
+    points = (*made.points, *(Point(n, n.partition(":")[0], True, "receiver") for n in screws.split()))
+    outputs = tuple(
+        Output(f"receiver:{name}", key, "momentary", name, None, None, None) for name, key in keys.items()
+    )
+    job: Any = SimpleNamespace(**{**vars(JOB), "devices": (SimpleNamespace(id="K1"),)})
+    return Look(job, replace(made, parts=(*made.parts, *more), points=points, outputs=outputs))
+
+
+def test_contacts_in_series_may_stay_half() -> None:
+    """Two stop contacts that open together may leave the screw between them free, two motions' may not."""
     series = (contact("S1", "receiver:A receiver:B"), contact("S2", "receiver:B receiver:C"))
-    names = ("receiver:A", "receiver:B", "receiver:C")
-    points = (*made.points, *(Point(n, "receiver", True, "receiver") for n in names))
-    look = Look(JOB, replace(made, parts=(*made.parts, *series), points=points))  # type: ignore[arg-type]
-    assert look.oddness((*GOOD, row("receiver:A", "v"), row("receiver:C", "w"))) == 0
-    assert look.oddness((*GOOD, row("receiver:B", "v"))) == 0
+    both = (*GOOD, row("receiver:A", "v"), row("receiver:C", "w"))
+    look = extended("receiver:A receiver:B receiver:C", *series, S1="key:stop", S2="key:stop")
+    assert look.oddness(both) == look.oddness((*GOOD, row("receiver:B", "v"))) == 0
+    look = extended("receiver:A receiver:B receiver:C", *series, S1="key:up", S2="key:down")
+    assert look.oddness(both) == 2 * HALF, "a common that nothing feeds"
+    assert look.oddness((*both, row("receiver:B", "u"))) == 0
+
+
+@pytest.mark.parametrize("owner", ["receiver", "K1"])
+@pytest.mark.parametrize(
+    ("ends", "figure"),
+    [
+        ((), 0), (("NO",), HALF), (("COM",), HALF), (("NC",), HALF), (("NO", "NC"), HALF),
+        (("COM", "NO"), 0), (("COM", "NC"), 0), (("COM", "NO", "NC"), 0),
+    ],
+    ids=lambda v: "+".join(v) if isinstance(v, tuple) else str(v),
+)  # fmt: skip
+def test_a_changeover_needs_its_common_and_one_side(owner: str, ends: tuple[str, ...], figure: int) -> None:
+    """Common with either side is whole; a side without common, or a common alone, is half."""
+    closing = replace(contact("D", f"{owner}:COM9 {owner}:NO9"), owner=owner)
+    rest = replace(contact("D", f"{owner}:COM9 {owner}:NC9", "NC"), name="D.nc", owner=owner)
+    screws = " ".join(f"{owner}:{n}9" for n in ("COM", "NO", "NC"))
+    look = extended(screws, closing, rest, D="key:down")
+    crowd = CROWD if owner == "receiver" and "NC" in ends else 0
+    assert look.oddness((*GOOD, *(row(f"{owner}:{e}9", f"y{e}") for e in ends))) == figure + crowd
 
 
 # -- what a few states show -----------------------------------------------------------------------

@@ -92,8 +92,6 @@ def _near(receiver: ReceiverType, group: tuple[str, ...]) -> tuple[str, ...]:
 def _joined(receiver: ReceiverType, bar: Mapping[str, str], on: tuple[str, ...]) -> Joined:
     joined = Joined()
     causes = {f"output:{id}" for id in on}
-    for pin in bar.values():
-        joined.root(pin)
     for part in receiver.net.parts:
         if part.kind in SWITCHES and closed(part, causes):
             joined.join(bar[part.at[0]], bar[part.at[1]])

@@ -97,7 +97,7 @@ def _candidates(
         held = (e for e in with_main_contactor(job, site, now) if _holds(e, catalog, trial))
         yield from islice(held, STANDING)
     for other in better_orders(job, shorts_of(fails)):
-        yield Edited(other, "another order of the conductors", 1)
+        yield Edited(other, "another order of the conductors")
     if not lame:
         yield from islice(_still_standing(job, site, now, trial, extra, fails), 2 * STANDING)
     else:
@@ -127,7 +127,7 @@ def _named_by(job: Job, site: Site, fails: Sequence[Finding], now: Wired) -> Ite
     for i, one in enumerate(named):
         for other in named[i + 1 :]:
             row = new_row(job, now, one, other)
-            yield Edited(replace(job, connections=(*job.connections, row)), f"join {one} and {other}", 1)
+            yield Edited(replace(job, connections=(*job.connections, row)), f"join {one} and {other}")
 
 
 def _holds(edited: Edited, catalog: Catalog, trial: Trial) -> bool:

@@ -92,8 +92,7 @@ def with_type_cores(job: Job, hoist: HoistType) -> Job:
     it may be written to the job.
     """
     cores = tuple(Core(core.role, role=core.role) for core in hoist.cores)
-    cord = replace(job.cord, order=()) if job.cord else job.cord
-    return replace(job, cores=cores, cord=cord, readings=(), connections=())
+    return replace(job, cores=cores, cord=replace(job.cord, order=()), readings=(), connections=())
 
 
 def switches_motor(before: Circuit) -> bool:

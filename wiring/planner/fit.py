@@ -12,7 +12,6 @@ from wiring.model.job import Job, ReceiverFacts, ReceiverOutput
 from wiring.model.proposal import Fit, Proposal
 from wiring.planner.demand import demand_of, with_type_cores
 from wiring.planner.propose import PlanOf, failing, planned, search
-from wiring.planner.site import NoWay, site_of
 
 VERDICTS = ("direct", "with devices", "do not use")
 #: Candidates planned for one receiver before it is called unfit.
@@ -34,7 +33,7 @@ def fit_receivers(job: Job, catalog: Catalog, plan: PlanOf | None) -> tuple[Fit,
     judged, said = judged_job(job, catalog)
     names = list(catalog.receivers)
     if job.receiver.type and job.receiver.type not in names:
-        names.insert(0, job.receiver.type)
+        names.append(job.receiver.type)
     found = [fit_one(judged, catalog, name, plan) for name in names]
     if said:
         found = [replace(one, open=(said, *one.open)) for one in found]
@@ -170,9 +169,4 @@ def why_so(proposal: Proposal, refused: tuple[str, ...]) -> str:
 
 def why_not(job: Job, catalog: Catalog) -> Iterator[str]:
     """Why no wiring is proposed for the job's own receiver."""
-    try:
-        site_of(job, catalog)
-    except NoWay as none:
-        yield str(none)
-        return
     yield from search(job, catalog).refused

@@ -263,8 +263,8 @@ def assign(
         found = next(islice(search.run(nets), choice.nth, None), None)
         if found is not None:
             return found, off
-    what = "another assignment" if choice.nth else "an assignment of its outputs"
-    raise NoWay(f"the receiver has not the contacts: {what} for {len(wants)} contacts was not found")
+    what = f"an assignment of its outputs for {len(wants)} contacts"
+    raise NoWay(f"the receiver has not the contacts: {what} was not found")
 
 
 def suits(pole: Pole, receiver: ReceiverType, kind: str) -> bool:

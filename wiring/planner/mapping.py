@@ -30,7 +30,6 @@ class Search:
     poles: Sequence[Pole]
     presets: Mapping[str, str]
     preferred: Mapping[str, str] = field(default_factory=dict)  # output to the key the job gives it
-    apart: Sequence[str] = ()  # bars of the supply: never on a net of their own choosing twice
     steps: int = 0
 
     def run(self, nets: Mapping[str, str]) -> Iterator[Assignment]:

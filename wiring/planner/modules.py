@@ -21,20 +21,15 @@ from wiring.planner.stops import main_contactor, pairs, wired_stop
 def with_stop(job: Job, site: Site) -> Iterator[Edited]:
     """A wired emergency stop between the feed core and everything that hangs on it."""
     demand = site.demand
-    lines = [gap.a for gap in demand.gaps] or ["feed"]
-    if any(line not in demand.points for line in lines):
+    if not demand.gaps or any(gap.a not in demand.points for gap in demand.gaps):
         return
     for motor in (True, False) if demand.motor else (False, True):
         sheet = Sheet(job)
         try:
-            behind = wired_stop(sheet, demand.gaps or (), motor)
+            behind = wired_stop(sheet, demand.gaps, motor)
         except NoWay:
             continue
-        if not demand.gaps:
-            continue
-        yield Edited(
-            _put_in(job, sheet, demand.points, behind), f"put {sheet.devices[0].id} into the feed", 4
-        )
+        yield Edited(_put_in(job, sheet, demand.points, behind), f"put {sheet.devices[0].id} into the feed")
 
 
 def _put_in(job: Job, sheet: Sheet, points: dict[str, str], behind: dict[str, str]) -> Job:
@@ -105,7 +100,7 @@ def with_main_contactor(job: Job, site: Site, now: Wired) -> Iterator[Edited]:
             ),
             connections=(*job.connections, *rows),
         )
-        yield Edited(made, f"put {id} into the motor line", 8)
+        yield Edited(made, f"put {id} into the motor line")
 
 
 def with_cross_contacts(job: Job, site: Site) -> Iterator[Edited]:
@@ -129,9 +124,7 @@ def with_cross_contacts(job: Job, site: Site) -> Iterator[Edited]:
                     changed = True
                     break
         if changed:
-            yield Edited(
-                replace(job, connections=tuple(rows)), f"cross the resting contacts of {device.id}", 2
-            )
+            yield Edited(replace(job, connections=tuple(rows)), f"cross the resting contacts of {device.id}")
 
 
 def with_suppressor(job: Job, finding: Finding, kind: str) -> Iterator[Edited]:
@@ -147,7 +140,6 @@ def with_suppressor(job: Job, finding: Finding, kind: str) -> Iterator[Edited]:
         yield Edited(
             replace(job, devices=(*job.devices, sheet.devices[-1]), connections=(*job.connections, *rows)),
             f"put {type} across {coil}",
-            2,
         )
 
 
@@ -166,7 +158,7 @@ def with_suppressor_whole(job: Job, site: Site, after: Circuit) -> Iterator[Edit
                 continue
             other = part.pins[0] if net[part.pins[1]] == net[held] else part.pins[1]
             row = Connection(other, bare)
-            yield Edited(replace(job, connections=(*job.connections, row)), f"{bare} to {other}", 1)
+            yield Edited(replace(job, connections=(*job.connections, row)), f"{bare} to {other}")
 
 
 def with_larger(job: Job, site: Site, finding: Finding) -> Iterator[Edited]:
@@ -180,7 +172,7 @@ def with_larger(job: Job, site: Site, finding: Finding) -> Iterator[Edited]:
         for size in sorted((s for s in sizes if s.area_m2 > cable.size.area_m2), key=lambda s: s.area_m2)[:4]:
             cables = [*job.cables]
             cables[index] = replace(cable, size=size)
-            yield Edited(replace(job, cables=tuple(cables)), f"{cable.id} of {size.text}", 1)
+            yield Edited(replace(job, cables=tuple(cables)), f"{cable.id} of {size.text}")
 
 
 def to_earth(job: Job, site: Site, point: str) -> Iterator[Edited]:
@@ -191,4 +183,4 @@ def to_earth(job: Job, site: Site, point: str) -> Iterator[Edited]:
     rows = [e for r in job.connections for e in (r.from_, r.to) if e.endswith(":PE") and e != point]
     start = next((e for e in rows if not e.startswith(("core:", "hoist:"))), earth)
     row = Connection(start, point)
-    yield Edited(replace(job, connections=(*job.connections, row)), f"earth to {point}", 1)
+    yield Edited(replace(job, connections=(*job.connections, row)), f"earth to {point}")

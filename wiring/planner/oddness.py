@@ -8,7 +8,7 @@ orders candidates; whether one is right is for the simulation and the rules to s
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from wiring.model.circuit import Circuit, Part
 from wiring.model.job import Connection, Job
@@ -25,11 +25,7 @@ class Look:
         owners = {device.id for device in job.devices} | {"receiver"}
         parts = [p for p in after.parts if p.owner.partition(".")[0] in owners and p.kind in LANDED]
         self.resting = _resting_screws(parts)
-        shared = Counter(pin for p in parts if p.owner == "receiver" for pin in p.pins)
-        parts = [p for p in parts if not _may_stay_open(p, shared)]
-        self.pairs = [(p.pins[n], p.pins[n + 1]) for p in parts for n in range(0, len(p.pins) - 1, 2)]
-        touchable = {p.name for p in after.points if p.terminal}
-        self.pairs = [pair for pair in self.pairs if touchable.issuperset(pair)]
+        self.sides = _sides(parts, after)
         self.must = [p.name for p in after.points if p.owner in owners and p.name.endswith(":PE")]
         self.must += freed(after)
         self.must += [f"core:{core.id}" for core in job.cores if core.role and core.role != "spare"]
@@ -53,7 +49,7 @@ class Look:
                 numbers.setdefault(here, set()).add(row.number)
                 groups.setdefault(row.number, set()).add(here)
         odd = NUMBERS * sum(len(n) - 1 for n in (*numbers.values(), *groups.values()))
-        odd += HALF * sum((a in count) != (b in count) for a, b in self.pairs)
+        odd += HALF * sum((one in count) != (not others.isdisjoint(count)) for one, others in self.sides)
         odd += BARE * sum(self.at.get(point, point) not in count for point in self.must)
         used = {row.conductor for row in listed}
         odd += BARE * sum(name not in used for name in self.conductors)
@@ -90,10 +86,27 @@ def _resting_screws(parts: Iterable[Part]) -> set[str]:
     return {pin for p in mine if p.form == "NC" for pin in p.pins} - closing
 
 
-def _may_stay_open(part: Part, shared: Counter[str]) -> bool:
-    """True for a resting contact of the receiver, and one on a screw between two others in series."""
-    between = any(shared[pin] == 2 for pin in part.pins)
-    return part.owner == "receiver" and part.kind == "contact" and (part.form == "NC" or between)
+def _sides(parts: Sequence[Part], after: Circuit) -> list[tuple[str, frozenset[str]]]:
+    """A screw of each part, and those of which one has a wire where it has: its far end, of a changeover
+    either of the two. Contacts in series may keep the screw between them free."""
+    touchable = {p.name for p in after.points if p.terminal}
+    keys = {f"output:{o.name}": o.key for o in after.outputs}
+    found: list[tuple[str, frozenset[str]]] = []
+    for part in parts:
+        near = [p for p in parts if p is not part and p.kind == part.kind == "contact" and _meet(p, part)]
+        twin = next((p for p in near if p.by == part.by and p.form != part.form), None)
+        series = any(p.form == part.form and keys.get(p.by, p.by) == keys.get(part.by) for p in near)
+        if twin is not None and part.form == "NO":
+            common = next(pin for pin in part.pins if pin in twin.pins)
+            found.append((common, frozenset((*part.pins, *twin.pins)) - {common}))
+        elif twin is None and not series:
+            found += [(a, frozenset((b,))) for a, b in zip(part.pins[::2], part.pins[1::2], strict=False)]
+    return [(one, others) for one, others in found if touchable.issuperset((one, *others))]
+
+
+def _meet(one: Part, other: Part) -> bool:
+    """True for parts with a screw in common."""
+    return not set(one.pins).isdisjoint(other.pins)
 
 
 class _Groups:

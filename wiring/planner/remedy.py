@@ -46,9 +46,9 @@ class Planned:
     edited: Edited
     plan: Plan
     size: int
-    lost: int = 0
-    mixed: int = 0
-    odd: int = 0
+    lost: int
+    mixed: int
+    odd: int
 
     @property
     def fails(self) -> frozenset[Key]:
@@ -74,7 +74,7 @@ class Remedy:
         self.base, self.catalog, self.plan_of = plan.job, plan.catalog, plan_of
         self.trial = Trial(build_before(plan.job, plan.catalog))
         self.tried: dict[str, Planned] = {}
-        self.start = self._measured(Edited(plan.job, "", 0), plan, 0)
+        self.start = self._measured(Edited(plan.job, ""), plan, 0)
         self.tried[self._key(plan.job)] = self.start
 
     def _key(self, job: Job) -> str:
@@ -131,7 +131,7 @@ class Remedy:
     def settled(self) -> Planned:
         """The job with its outputs set as a hoist's must be."""
         set_job = settings(self.base, self.catalog)
-        return self.start if set_job is self.base else self.planned(Edited(set_job, "set to momentary", 1))
+        return self.start if set_job is self.base else self.planned(Edited(set_job, "set to momentary"))
 
     def step(self, here: Planned) -> Planned | None:
         """The best next edit, None where none makes anything better."""
@@ -154,7 +154,7 @@ class Remedy:
         """The best of the planner's own wirings for this hoist and receiver."""
         best: Planned | None = None
         for candidate in search(self.base, self.catalog).candidates[:PROPOSALS]:
-            here = self.improved(self.planned(Edited(candidate.proposal.job, "wire it anew", 9)))
+            here = self.improved(self.planned(Edited(candidate.proposal.job, "wire it anew")))
             if best is None or here.worth < best.worth:
                 best = here
             if not best.fails:
@@ -225,7 +225,7 @@ def proved(light: Remedy, last: Remedy, whole: Planned) -> Planned:
     best = last.improved(best)
     if best.fails:  # nothing near it stands: the planner's own first wiring
         for candidate in search(last.base, last.catalog).candidates[:1]:
-            anew = last.planned(Edited(candidate.proposal.job, "wire it anew", 9))
+            anew = last.planned(Edited(candidate.proposal.job, "wire it anew"))
             best = min(best, anew, key=lambda p: p.worth)
     return best
 

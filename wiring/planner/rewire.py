@@ -24,11 +24,10 @@ MOST = 4000
 
 @dataclass(frozen=True, slots=True)
 class Edited:
-    """A job with a small edit of its wiring. what: the edit in words; size: how many ends it moves."""
+    """A job with a small edit of its wiring. what: the edit in words."""
 
     job: Job
     what: str
-    size: int
 
 
 class Quick:
@@ -161,14 +160,14 @@ def before_limits(job: Job, after: Circuit) -> Iterator[Edited]:
                 if behind and net[part.pins[0]] in cores:
                     core = cores[net[part.pins[0]]]
                     rows = (*job.connections[:n], with_end(row, side, core), *job.connections[n + 1 :])
-                    yield Edited(replace(job, connections=rows), f"land {row.to} on {core}", 1)
+                    yield Edited(replace(job, connections=rows), f"land {row.to} on {core}")
 
 
 def taken_off(job: Job) -> Iterator[Edited]:
     """One connection less."""
     for n, row in enumerate(job.connections):
         rest = (*job.connections[:n], *job.connections[n + 1 :])
-        yield Edited(replace(job, connections=rest), f"take off {row.from_} to {row.to}", 1)
+        yield Edited(replace(job, connections=rest), f"take off {row.from_} to {row.to}")
 
 
 def added(job: Job, now: Wired) -> Iterator[Edited]:
@@ -177,9 +176,7 @@ def added(job: Job, now: Wired) -> Iterator[Edited]:
     for one, other in combinations(ends, 2):
         if now.net_of.get(one, one) != now.net_of.get(other, other):
             row = new_row(job, now, one, other)
-            yield Edited(
-                replace(job, connections=(*job.connections, row)), f"join {row.from_} and {row.to}", 1
-            )
+            yield Edited(replace(job, connections=(*job.connections, row)), f"join {row.from_} and {row.to}")
 
 
 def best_point(job: Job, points: tuple[str, ...]) -> str:
@@ -208,7 +205,7 @@ def moved(job: Job, now: Wired, extra: tuple[str, ...]) -> Iterator[Edited]:
                     continue
                 put = with_end(row, side, place)
                 rows = (*job.connections[:n], put, *job.connections[n + 1 :])
-                yield Edited(replace(job, connections=rows), f"move {end} to {place}", 1)
+                yield Edited(replace(job, connections=rows), f"move {end} to {place}")
 
 
 def swapped(job: Job) -> Iterator[Edited]:
@@ -224,7 +221,7 @@ def swapped(job: Job) -> Iterator[Edited]:
                 new[i], new[k] = with_end(rows[i], one, b), with_end(rows[k], other, a)
                 if any(r.from_ == r.to for r in (new[i], new[k])):
                     continue
-                yield Edited(replace(job, connections=tuple(new)), f"exchange {a} and {b}", 2)
+                yield Edited(replace(job, connections=tuple(new)), f"exchange {a} and {b}")
 
 
 def with_end(row: Connection, side: str, point: str) -> Connection:

@@ -182,7 +182,7 @@ def _cables(sheet: Sheet, carrier: Cable, order: Mapping[str, str]) -> tuple[tup
         return sheet.job.cables, False
     names = [name.partition(":")[2] for name in mine]
     wanted = list(carrier.order or ())
-    if not set(names) <= set(wanted) or carrier.order is None:
+    if not set(names) <= set(wanted):
         hot = {name.partition(":")[2] for name in mine if _is_hot(sheet, order[name])}
         wanted = list(apart(wanted + [n for n in names if n not in wanted], hot, _earths(sheet, mine, order)))
     cable = replace(carrier, order=tuple(wanted)) if tuple(wanted) != (carrier.order or ()) else carrier

@@ -29,9 +29,9 @@ class Choice:
     """
 
     drive: str
-    main: bool = False
-    bleed: bool = False
-    nth: int = 0
+    main: bool
+    bleed: bool
+    nth: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,10 +30,9 @@ def pairs(place: Insertion) -> list[tuple[str, str]]:
 
 def split_feed(demand: Demand) -> Demand:
     """A demand without a stop of its own, with gaps made in the lines that its contacts hang on."""
-    nets = [n for n in ("feed", "neutral", "common") if any(n in (w.a, w.b) for w in demand.wants)]
+    # "common" is the winding's own end and no line of the supply
+    nets = [n for n in ("feed", "neutral") if any(n in (w.a, w.b) for w in demand.wants)]
     for net in nets if "feed" in nets else []:
-        if net == "common":
-            continue  # the winding's own end, not a line of the supply
         gap = Gap("", net, f"{net}.stopped")
         demand = replace(behind(demand, gap, gap.b), gaps=(*demand.gaps, gap))
     return demand
@@ -97,25 +96,22 @@ def state_stop(sheet: Sheet, device: str, kind: str) -> None:
 
 
 def line_isolator(sheet: Sheet, site: Site) -> None:
-    """An isolator at the type's place for one: what ends a stuck contactor where no contactor can."""
+    """A battery isolator at the type's place for one: what ends a stuck contactor where no contactor can."""
     place = site.demand.place("isolator")
     if place is None:
         raise NoWay("the type has no place for an isolator")
     lines = pairs(place)
-    types = {1: "battery-isolator" if site.hoist.supply_system == "dc" else "isolator-1-pole"}
-    type = types.get(len(lines), {2: "isolator", 3: "isolator-3-pole"}.get(len(lines), ""))
-    if not type:
-        raise NoWay(f"no isolator with {len(lines)} poles")
-    id = sheet.device("Q2", type)
+    if len(lines) != 1:
+        raise NoWay(f"no isolator for direct current with {len(lines)} poles is in the catalog")
+    id = sheet.device("Q2", "battery-isolator")
     sheet.inside.add(id)
     sheet.take_off(place.remove, "the isolator goes in here")
-    for (before, after), pole in zip(lines, ("1", "3", "5"), strict=False):
-        sheet.put(before, before)
-        sheet.put(before, f"{id}:{pole}", "isolator in the line, before everything that can stick")
-        sheet.put(after, f"{id}:{int(pole) + 1}", "isolator in the line, before everything that can stick")
-        sheet.put(after, after)
-    if not type.startswith("battery"):
-        sheet.put("earth", f"{id}:PE", "the metal of the isolator is joined to the protective conductor")
+    why = "isolator in the line, before everything that can stick"
+    ((before, after),) = lines
+    sheet.put(before, before)
+    sheet.put(before, f"{id}:1", why)
+    sheet.put(after, f"{id}:2", why)
+    sheet.put(after, after)
     state_stop(sheet, id, "isolator")
 
 

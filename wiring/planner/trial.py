@@ -21,10 +21,9 @@ BURNS = 1.3
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What was wrong, each with the state; tried: how many states were looked at."""
+    """What was wrong, each with the state."""
 
     wrong: tuple[str, ...]
-    tried: int
 
     @property
     def stands(self) -> bool:
@@ -45,14 +44,14 @@ class Trial:
         try:
             network = Network(after)
         except ValueError as error:
-            return Seen((str(error),), 0)
+            return Seen((str(error),))
         looking = Looking(self, network)
         wrong: list[str] = []
         for line in looking.all():
             wrong.append(line)
             if enough is not None and len(wrong) >= enough:
                 break
-        return Seen(tuple(wrong), looking.tried)
+        return Seen(tuple(wrong))
 
     def motions_before(self, state: int) -> tuple[tuple[str, ...], bool]:
         """Motions as found in a state, and whether a motor stands under current."""
@@ -70,14 +69,13 @@ def standing(space: Space, at: At) -> tuple[str, ...]:
 
 
 class Looking:
-    """One conversion under the eye. tried: states settled so far."""
+    """One conversion under the eye."""
 
     def __init__(self, trial: Trial, network: Network) -> None:
         self.trial, self.network = trial, network
         self.new = space_of(network)
         self.table = counterparts(trial.before, network)
         self.bit = network.input_bit
-        self.tried = 0
         buttons = trial.before.circuit.expected
         self.keys = {name: f"key:{name.partition(':')[2]}" for name in buttons}
 
@@ -98,7 +96,6 @@ class Looking:
         return found
 
     def at(self, state: int) -> At:
-        self.tried += 1
         return self.new.at(state)
 
     def words(self, state: int) -> str:
