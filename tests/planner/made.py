@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from wiring.files import load_catalog, parse
-from wiring.model.entry import Catalog
+from wiring.model.entry import Catalog, EntryPart, EntryWire, Netlist, ReceiverType, Terminal
 from wiring.model.job import (
     Cord,
     Core,
@@ -62,3 +63,22 @@ def job_of(hoist: str, receiver: str | None, catalog: Catalog = CATALOG) -> Job:
         pendant=Pendant("removed"),
         receiver=facts,
     )
+
+
+def boxed(*parts: EntryPart, outputs: str = "A B", wires: tuple[EntryWire, ...] = ()) -> ReceiverType:
+    """A receiver with these contacts between screws, each name in small letters a sealed junction."""
+    pins = dict.fromkeys(pin for p in parts for pin in p.at)
+    pins |= dict.fromkeys(pin for w in wires for pin in w.ends)
+    net = Netlist(
+        tuple(Terminal(pin) for pin in pins if not pin.islower()),
+        tuple(pin for pin in pins if pin.islower()),
+        parts,
+        wires,
+    )
+    base = CATALOG.receivers["two-channel-dry"]
+    listed = tuple(replace(base.outputs[0], id=name, key="") for name in outputs.split())
+    return replace(base, net=net, outputs=listed, stop_outputs=())
+
+
+def contact(output: str, at: str, form: str = "NO", kind: Any = "contact") -> EntryPart:
+    return EntryPart(f"{output}-{form}-{at}", kind, tuple(at.split()), form, f"output:{output}")

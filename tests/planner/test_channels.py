@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tests.planner.made import CATALOG
+from tests.planner.made import CATALOG, boxed, contact
+from wiring.model.entry import EntryWire
 from wiring.planner.channels import Pole, bars, poles
 
 
@@ -40,3 +41,26 @@ def test_electronic_outputs_are_marked() -> None:
     solid = poles(CATALOG.receivers["two-channel-solid-state"])
     assert solid == (Pole(("CH1",), "NO", "L", "A1", True), Pole(("CH2",), "NO", "L", "A2", True))
     assert not any(p.solid for p in poles(CATALOG.receivers["two-channel-dry"]))
+
+
+def test_a_pole_lies_between_the_screws_of_its_own_contact() -> None:
+    """The resting contact of another output on the same common is no part of what an output closes."""
+    made = boxed(contact("A", "COM A1"), contact("B", "COM B1"), contact("B", "COM B2", "NC"))
+    assert set(poles(made)) == {
+        Pole(("A",), "NO", "COM", "A1"), Pole(("B",), "NO", "COM", "B1"), Pole(("B",), "NC", "COM", "B2"),
+    }  # fmt: skip
+
+
+def test_one_electronic_contact_in_a_path_makes_it_electronic() -> None:
+    """A triac behind a relay leaks like a triac alone; the relay of the other output stays a relay."""
+    made = boxed(
+        contact("A", "L j"), contact("A", "j A1", kind="semiconductor"), contact("B", "L B1")
+    )
+    found = {(p.outputs[0], p.a, p.b): p.solid for p in poles(made)}
+    assert found == {("A", "L", "A1"): True, ("B", "L", "B1"): False}
+
+
+def test_a_wire_inside_the_receiver_makes_two_screws_one() -> None:
+    """Two screws that copper joins for good are one place to land."""
+    made = boxed(contact("A", "COM A1"), wires=(EntryWire("W1", ("COM", "COM2")),), outputs="A")
+    assert bars(made)["COM2"] == bars(made)["COM"] == "COM"
