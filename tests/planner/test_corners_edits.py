@@ -7,15 +7,19 @@ from itertools import islice
 from types import SimpleNamespace
 from typing import Any
 
+import pytest
+
 from tests.planner.made import CATALOG, job_of
 from tests.simulate.circuits import circuit, part
 from wiring.circuit import build_after
 from wiring.model.finding import Finding, Verdict
 from wiring.model.job import AddedDevice, Cable, Connection, Core, Job
+from wiring.planner import rewire
 from wiring.planner.cures import cures, settings
 from wiring.planner.modules import with_main_contactor, with_suppressor_whole
 from wiring.planner.remedy import Planned
 from wiring.planner.rewire import (
+    Edited,
     Wired,
     added,
     before_limits,
@@ -223,3 +227,37 @@ def test_candidates_are_weighed_by_what_fails_first() -> None:
     made = Planned(SimpleNamespace(), plan, 5, lost=3, mixed=4, odd=6)  # type: ignore[arg-type]
     assert made.fails == {("a", "1"), ("a", "2")} and made.unknown == 2
     assert made.worth == (2, 4, 2, 3, 5, 6)
+
+
+def test_other_rows_stay_where_they_are_when_an_end_moves() -> None:
+    """Of three rows one has an end moved; the two others are in every edit, in their places."""
+    listed = (row("a", "b"), row("c", "d"), row("e", "f"))
+    found = [e.job.connections for e in moved(rows(*listed), NOW, ("z",))]
+    assert {sum(x == y for x, y in zip(made, listed, strict=True)) for made in found} == {2}
+    assert {n for made in found for n in range(3) if made[n] != listed[n]} == {0, 1, 2}
+    parts = [
+        part("LSU", "contact", "core:2 u1", "limit:up", "NC"),
+        part("J", "wire", "receiver:9 u1"),
+        part("J2", "wire", "receiver:10 core:3"),
+    ]
+    after = circuit(parts, "limit:up", about="after")
+    cores = (Core("2", role="up"), Core("3", role="down"))
+    job = rows(row("receiver:10", "core:3"), row("u1", "receiver:9"), row("x", "y"), cores=cores)
+    found = [e.job.connections for e in before_limits(job, after)]
+    assert (job.connections[0], row("core:2", "receiver:9"), job.connections[2]) in found
+    assert all(len(made) == 3 and made[::2] == job.connections[::2] for made in found)
+
+
+def test_repairs_are_other_circuits_that_stand(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two edits that make one circuit are one repair; what does not stand is none; all are looked at in
+    the order of their oddness."""
+    edits = [Edited(rows(row("core:2", end)), end) for end in ("one", "falls", "two", "same", "three")]
+    monkeypatch.setattr(rewire, "Quick", lambda *_: SimpleNamespace(after=lambda job: job))
+    monkeypatch.setattr(rewire, "ranked", lambda *_: edits)
+    monkeypatch.setattr(rewire, "circuit_of", lambda job, _: job.connections[-1].to.replace("same", "two"))
+    trial: Any = SimpleNamespace(
+        look=lambda job, enough: SimpleNamespace(stands=job.connections[-1].to != "falls")
+    )
+    assert [e.what for e in rewire.repairs(JOB, CATALOG, trial)] == ["one", "two", "three"]
+    monkeypatch.setattr(rewire, "MOST", 3)
+    assert [e.what for e in rewire.repairs(JOB, CATALOG, trial)] == ["one", "two"]

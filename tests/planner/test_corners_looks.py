@@ -170,6 +170,31 @@ def test_a_changeover_needs_its_common_and_one_side(owner: str, ends: tuple[str,
     assert look.oddness((*GOOD, *(row(f"{owner}:{e}9", f"y{e}") for e in ends))) == figure + crowd
 
 
+def test_small_oddities_weigh_less_than_great_ones() -> None:
+    """A third wire under a screw is less than half a contact or a bare core, and two of those are as much
+    as two numbers on a net or a current on the earth."""
+    crowd = odd(*GOOD, row("core:1", "z"), row("core:1", "v"))
+    half, bare = odd(*GOOD[1:]) - 2 * odd(*GOOD[:3]), odd(*GOOD[:3])
+    numbers, earth = odd(*GOOD, row("y", "z", None, "1")), odd(*GOOD, row("receiver:PE", "z"))
+    assert 0 < crowd < half == bare and numbers == earth == half + bare
+
+
+def test_only_terminals_of_what_is_added_have_to_be_earthed() -> None:
+    """The hoist's own protective terminal may stay free, the receiver's may not."""
+    assert odd(*GOOD[:3], row("hoist:PE", "PE")) == BARE
+    assert odd(*GOOD[:3], row("receiver:PE", "PE")) == 0
+
+
+def test_a_resting_contact_of_a_device_is_used_like_any_other() -> None:
+    """Crossed contacts rest closed and are wired: only the receiver's resting screws are seldom used."""
+    rest = replace(contact("K1.nc", "K1:21 K1:22", "NC"), owner="K1")
+    look = extended("K1:21 K1:22", rest)
+    assert look.oddness((*GOOD, row("K1:21", "y"), row("K1:22", "z"))) == 0
+    assert look.resting == {"receiver:C2", "receiver:NC"}
+    coil = replace(part("K2", "coil", "receiver:A1 receiver:A2"), owner="receiver", form="NC")
+    assert extended("receiver:A1 receiver:A2", coil).resting == look.resting
+
+
 # -- what a few states show -----------------------------------------------------------------------
 
 EXPECTED = MappingProxyType({"button:up": ("hoist up",), "button:down": ("hoist down",)})
@@ -333,3 +358,9 @@ def test_motor_current_needs_a_motor_rating(made: Any, stands: bool) -> None:
     else:
         with pytest.raises(NoWay):
             motor_on_contacts(made)
+
+
+def test_the_best_rating_is_what_the_plate_is_held_against() -> None:
+    """Of two outputs with ratings the larger one is named beside the plate's power."""
+    with pytest.raises(NoWay, match="rated for 700 W of motor, the plate says 750 W"):
+        motor_on_contacts(site(120, 750, rating(motor_120=600), rating(motor_120=700)))

@@ -11,8 +11,9 @@ import pytest
 from tests.planner.made import CATALOG, job_of
 from wiring.model.finding import Finding, Verdict
 from wiring.model.job import Connection, Job
+from wiring.model.proposal import Change
 from wiring.planner import remedy
-from wiring.planner.remedy import Remedy, landed, singles
+from wiring.planner.remedy import Key, Planned, Remedy, landed, remedies, singles
 from wiring.planner.rewire import Edited
 
 JOB = replace(
@@ -112,3 +113,130 @@ def test_screws_of_receiver_and_devices_count_as_landed() -> None:
         Connection("plug:L", "S1:12"),
     )
     assert landed(replace(JOB, connections=rows)) == {"receiver:9", "S1:11", "S1:12"}
+
+
+# -- the whole change, without and with faults -----------------------------------------------------
+
+
+def test_many_failures_that_move_wrongly_are_laid_out_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Above six failures in a wiring that does not stand a planner's wiring without failure is taken at
+    once; where it stands, or with six, small edits are tried first and may do."""
+    for start, stands, best in ((7, False, "20"), (7, True, "11"), (6, False, "11")):
+        given = Given(monkeypatch, {10: 6 if start == 6 else 7, 11: 0, 20: 0}, start)
+        edits = iter([[Edited(numbered(10), "10")], [Edited(numbered(11), "11")]])
+        monkeypatch.setattr(remedy, "cures", lambda *_, e=edits: iter(next(e, ())))
+        way = SimpleNamespace(proposal=SimpleNamespace(job=numbered(20)))
+        monkeypatch.setattr(remedy, "search", lambda *_, w=way: SimpleNamespace(candidates=(w,)))
+        monkeypatch.setattr(given.search, "stands", lambda _, s=stands: s)
+        assert given.search.whole().edited.job.connections[0].number == best, (start, stands)
+
+
+def test_an_unset_mode_is_set_where_that_helps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no small edit answers all, the outputs set as a hoist's must be are a candidate of their own."""
+    given = Given(monkeypatch, {10: 1}, 2)
+    monkeypatch.setattr(remedy, "cures", lambda *_: iter(()))
+    monkeypatch.setattr(remedy, "settings", lambda *_: numbered(10))
+    assert given.search.whole().edited.what == "set to momentary"
+    monkeypatch.setattr(remedy, "settings", lambda *_: JOB)
+    assert given.search.settled() is given.search.start
+
+
+def test_an_edit_that_puts_current_on_the_earth_is_never_best(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A row that joins the earth to a motion is planned and passed over, however much it answers."""
+    given = Given(monkeypatch, {10: 2})
+    bad = replace(JOB, connections=(*numbered(10).connections, Connection("core:PE", "core:2")))
+    given.fails[10] = 0
+    monkeypatch.setattr(remedy, "cures", lambda *_: iter([Edited(bad, "bad")]))
+    assert given.search.step(given.search.start) is None and given.made == 1
+
+
+def proving(
+    patch: pytest.MonkeyPatch, light: dict[int, int], heavy: dict[int, int], anew: tuple[int, ...] = ()
+) -> tuple[str | None, int]:
+    """The number of the row that stands best with faults, and how many plans with faults were made.
+    light, heavy: failures without and with faults by number."""
+    one, two = Given(patch, light), Given(patch, heavy)
+    patch.setattr(remedy, "cures", lambda *_: iter(()))
+    ways = [SimpleNamespace(proposal=SimpleNamespace(job=numbered(n))) for n in anew]
+    patch.setattr(remedy, "search", lambda *_: SimpleNamespace(candidates=ways))
+    for n in light:
+        one.search.planned(Edited(numbered(n), str(n)))
+    whole = min(one.search.tried.values(), key=lambda p: p.worth)
+    found = remedy.proved(one.search, two.search, whole)
+    return found.edited.job.connections[0].number, two.made
+
+
+def test_changes_are_proved_in_their_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first that stands every fault ends it; four are tried at most; the best of them is taken."""
+    assert proving(monkeypatch, {10: 0, 11: 0, 12: 0}, {10: 1, 11: 0, 12: 0}) == ("11", 2)
+    six = dict.fromkeys(range(10, 16), 0)
+    assert proving(monkeypatch, six, {10: 2, 11: 1, 12: 2, 13: 2, 14: 0, 15: 0}) == ("11", 4)
+    assert proving(monkeypatch, {10: 2, 11: 1}, {10: 0, 11: 1}) == ("11", 1), "none answers all without"
+
+
+def test_where_none_is_proved_the_first_own_wiring_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The planner's first wiring is planned with faults, and taken where it is better; its second is not."""
+    heavy = {10: 2, 20: 1, 21: 0}
+    assert proving(monkeypatch, {10: 0}, heavy, (20, 21)) == ("20", 2)
+    assert proving(monkeypatch, {10: 0}, {10: 1, 20: 3}, (20,)) == ("10", 2)
+    assert proving(monkeypatch, {10: 0}, {10: 0, 20: 0}, (20,)) == ("10", 1)
+
+
+class Whole:
+    """`remedies` with plans and changes that are given; planned: which plan function made each plan."""
+
+    def __init__(self, patch: pytest.MonkeyPatch, light: dict[int, int], small: tuple[int, ...] = ()) -> None:
+        self.given, self.planned = Given(patch, light, 2), list[str]()
+        found = [(self.given.search.planned(Edited(numbered(n), str(n))), (("r", str(n)),)) for n in small]
+        patch.setattr(remedy, "singles", lambda *_: found)
+        patch.setattr(remedy, "change", self.change)
+
+    def change(self, search: Remedy, found: Planned, text: str, answered: tuple[Key, ...]) -> Change | None:
+        name = found.edited.job.connections[0].number or "start"
+        if name == "19":
+            return None
+        diff = "10" if name == "18" else name
+        words = tuple(f"{rule} {subject}" for rule, subject in answered)
+        return Change((), words, diff, found.edited.job, found.plan, text=text)
+
+    def plan(self, job: Job, faults: bool, word: str) -> Any:
+        self.planned.append(word)
+        made = self.given.plan(job)
+        behaviour = SimpleNamespace(faults=() if faults else None)
+        return SimpleNamespace(**vars(made), before=1, after=1, behaviour=behaviour)
+
+    def run(self, faulty: bool, prove: bool) -> tuple[Change, ...]:
+        return remedies(
+            self.plan(JOB, faulty, "start"), lambda job, _: self.plan(job, False, "light"), "text",
+            (lambda job, _: self.plan(job, True, "heavy")) if prove else None,
+        )  # fmt: skip
+
+
+def test_the_search_plans_without_faults_and_proves_with_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A start without faults is proved first; one with them is not planned again, but for the search."""
+    made = Whole(monkeypatch, {10: 0})
+    (whole,) = made.run(faulty=False, prove=False)
+    assert made.planned == ["start", "light"] and whole.whole and whole.answers == ("r 0", "r 1")
+    made = Whole(monkeypatch, {10: 0})
+    made.run(faulty=False, prove=True)
+    assert made.planned == ["start", "heavy", "light", "light", "heavy"]
+    made = Whole(monkeypatch, {10: 0})
+    made.run(faulty=True, prove=True)
+    assert made.planned == ["start", "light", "light", "heavy"]
+    made = Whole(monkeypatch, {10: 0})
+    made.run(faulty=True, prove=False)
+    assert made.planned == ["start", "light", "light"]
+
+
+def test_the_whole_change_comes_last_with_what_it_leaves(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Smaller changes first, without those that would not load and those that are the whole itself."""
+    made = Whole(monkeypatch, {10: 1, 17: 1, 18: 1, 19: 1}, small=(17, 18, 19))
+    found = made.run(faulty=False, prove=False)
+    assert [(c.diff, c.whole) for c in found] == [("17", False), ("10", True)]
+    assert found[0].answers == ("r 17",) and found[1].leaves == ("r 0: ",)
+    nothing = Whole(monkeypatch, {10: 2})
+    assert nothing.run(faulty=False, prove=False) == ()
+    alone: Any = SimpleNamespace(before=None, after=1)
+    assert remedies(alone, lambda *_: alone) == ()
+    half: Any = SimpleNamespace(before=1, after=None)
+    assert remedies(half, lambda *_: half) == ()

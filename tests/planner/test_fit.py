@@ -158,5 +158,5 @@ def test_what_is_offered_stands_every_single_fault(hoist: str, receiver: str) ->
     gear = LoadHolding("load-pressure brake in the gear", "plate")  # what holds it no conversion changes
     job = replace(job, hoist=replace(job.hoist, load_holding=gear))
     best = propose_connections(job, CATALOG, plan, prove)[0]
-    assert best.plan is not None and best.plan.behaviour.faults is not None
+    assert best.plan is not None and best.plan.behaviour and best.plan.behaviour.faults is not None
     assert best.stands, best.open

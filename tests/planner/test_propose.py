@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.planner.made import CATALOG, job_of
+from wiring import planner
 from wiring.files import edit_job, load_job, read_job
 from wiring.files.catalog import catalog_root
 from wiring.model.job import Job
@@ -14,6 +15,7 @@ from wiring.pipeline import plan
 from wiring.planner.demand import demand_of
 from wiring.planner.difference import edits_between
 from wiring.planner.propose import edits_of, failing, propose_connections, search
+from wiring.planner.remedy import remedies
 from wiring.planner.site import NoWay, site_of
 
 CONTACTOR = ("capacitor-motor-direct-120", "two-channel-dry")
@@ -143,3 +145,11 @@ def test_the_handsets_current_is_told_from_a_coils() -> None:
     for hoist, motor in (("capacitor-motor-direct-120", True), ("reversing-contactors-24", False)):
         site = site_of(job_of(hoist, "two-channel-dry"), CATALOG)
         assert demand_of(site.job, site.hoist, site.before).motor is motor
+
+
+def test_the_room_gives_its_doors_and_nothing_else() -> None:
+    """Each name it exports is found in its module; any other is an error that says so."""
+    assert planner.remedies is remedies and planner.edits_of is edits_of
+    assert all(callable(getattr(planner, name)) for name in planner.__all__)
+    with pytest.raises(AttributeError, match="has no attribute nothing"):
+        planner.nothing  # noqa: B018

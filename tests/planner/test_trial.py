@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
 
 import pytest
 
 from tests.planner.made import CATALOG, job_of
 from tests.planner.slips import SPOILS
+from tests.simulate.circuits import capacitor_hoist, circuit, contactor_hoist, part, receiver_hoist
 from wiring.circuit import build_after, build_before
+from wiring.model.circuit import Circuit, Output, Stop
 from wiring.model.job import Job
 from wiring.planner.propose import search
 from wiring.planner.trial import Looking, Trial
+from wiring.simulate.network import Network
 from wiring.simulate.states import At
 
 PAIRS = (
@@ -93,3 +98,118 @@ def test_looking_stops_when_enough_is_wrong() -> None:
     trial = Trial(build_before(job, CATALOG))
     assert len(trial.look(build_after(bare, CATALOG), enough=2).wrong) == 2
     assert len(trial.look(build_after(bare, CATALOG)).wrong) > 2
+
+
+# -- two keys together, races, stops: small circuits -------------------------------------------------
+
+EXPECTED = MappingProxyType({"button:up": ("hoist up",), "button:down": ("hoist down",)})
+
+
+def wrong(after: Circuit, **found: Any) -> tuple[str, ...]:
+    return Trial(contactor_hoist(expected=EXPECTED, **found)).look(after).wrong
+
+
+def linked(made: Circuit, *names: str, **more: Any) -> Circuit:
+    """The circuit with some contacts bridged."""
+    parts = (replace(p, kind="wire", form="", by="") if p.name in names else p for p in made.parts)
+    return replace(made, parts=tuple(parts), **more)
+
+
+def test_two_keys_that_short_the_motor_lines_are_told_once() -> None:
+    """Without any interlock both contactors come in and two lines meet; it is said for the pair, once."""
+    lines = wrong(linked(receiver_hoist(), "K1.nc", "K2.nc", interlocks=()))
+    assert len(lines) == 1
+    assert lines[0].startswith("key:up held, key:down held:") and lines[0].endswith("shorted")
+
+
+def test_a_race_that_a_mechanical_interlock_decides_is_none() -> None:
+    """Crossed contacts alone leave two ends possible; with the mechanical interlock one comes in."""
+    assert wrong(receiver_hoist()) == ()
+    lines = wrong(receiver_hoist(interlocks=()))
+    assert [line for line in lines if "two ends are possible" in line]
+    assert {line.partition(":")[0] for line in lines} == {"key"} and len(lines) == len(set(lines))
+
+
+def test_a_race_under_one_key_is_told() -> None:
+    """An output that feeds both contactors lets the faster decide: that is told for this key."""
+    both = part("receiver:UP2", "contact", "C2 DNH", "output:receiver:UP")
+    made = receiver_hoist()
+    lines = wrong(replace(made, parts=(*made.parts, both)))
+    assert "key:up held: two ends are possible" in lines
+
+
+def capacitor_receiver(**more: Any) -> Circuit:
+    """The capacitor hoist with the receiver's contacts where the handset's were."""
+    old = capacitor_hoist()
+    gone = {"ES", "SU", "SD", "core:1", "core:2", "core:3"}
+    kept = [p for p in old.parts if p.name not in gone]
+    outputs = tuple(
+        Output(f"receiver:{k.upper()}", f"key:{k}", "momentary", "logic", "opens", "off", True)
+        for k in ("up", "down")
+    )
+    kept += [
+        part("receiver:supply", "supply-input", "LF N", minimum=100, maximum=250, power=12),
+        part("receiver:UP", "contact", "LF UPH", "output:receiver:UP"),
+        part("receiver:DOWN", "contact", "LF DNH", "output:receiver:DOWN"),
+    ]
+    return circuit(
+        kept, "key:up key:down limit:up limit:down thermal:TP link supply", about="after", outputs=outputs,
+        motors=old.motors, brakes=old.brakes, auto_reset=old.auto_reset, **more,
+    )  # fmt: skip
+
+
+def test_a_motor_that_stands_under_current_is_told_where_the_pendant_did_not_do_it() -> None:
+    """Both keys stall a capacitor motor. Where the handset let only one button in that is new and told;
+    where it stalled with both buttons as well it is not."""
+    stalls = "key:up held, key:down held: motor stands under current"
+    apart = Trial(capacitor_hoist(expected=EXPECTED, exclusive=(("button:up", "button:down"),)))
+    assert apart.look(capacitor_receiver()).wrong == (stalls,)
+    free = Trial(capacitor_hoist(expected=EXPECTED))
+    assert free.look(capacitor_receiver()).wrong == ()
+
+
+def test_steps_of_one_button_are_no_pair() -> None:
+    """UP with its own second step is one way to press one key, not two keys together."""
+    made = job_of("two-speed-crane-115", "eight-channel-two-speed")
+    good = search(made, CATALOG, 1).candidates[0].proposal.job
+    trial = Trial(build_before(good, CATALOG))
+    network = Network(build_after(good, CATALOG))
+    seen: list[str] = []
+
+    class Watched(Looking):
+        def state(self, *names: str) -> int:
+            if len(names) == 2:
+                seen.append(" ".join(names))
+            return super().state(*names)
+
+    assert list(Watched(trial, network).pairs()) == []
+    assert "key:up key:down" in seen and "key:up key:down.2" in seen
+    assert "key:up key:up.2" not in seen and "key:down key:up" not in seen
+
+
+def test_only_a_wired_stop_has_to_end_every_motion() -> None:
+    """Another stop near the operator that does not end a motion is told only where no other does."""
+    made = receiver_hoist()
+    inputs = (*made.inputs, *(replace(made.inputs[0], name=f"stop:{n}", kind="stop") for n in ("S1", "S2")))
+    near = part("S1", "contact", "C1 C9", "stop:S1", "NC")
+    behind = part("OL", "contact", "C9 C2", "thermal:OL", "NC")
+    parts = (*(p for p in made.parts if p.name != "OL"), near, behind)
+
+    def told(kind: str, rank: int = 2) -> tuple[str, ...]:
+        stops = (
+            Stop("stop:S1", "wired emergency stop", 2, ("S1",)), Stop("stop:S2", kind, rank, ("S2",)),
+        )  # fmt: skip
+        after = replace(made, inputs=inputs, parts=parts, stops=stops)
+        return wrong(after, stops=(Stop("stop:ES", "pendant stop", 3, ("ES",)),))
+
+    assert not [line for line in told("isolator") if "pressed" in line]
+    assert "key:up held, stop:S2 pressed: hoist up" in told("wired emergency stop")
+    assert not [line for line in told("wired emergency stop", 1) if "pressed" in line]
+
+
+def test_a_contact_without_cause_is_wrong_at_once() -> None:
+    """A circuit with a contact that nothing closes cannot be looked at, and says which contact."""
+    made = receiver_hoist()
+    lost = part("X", "contact", "C1 C2", "coil:K77")
+    seen = Trial(contactor_hoist(expected=EXPECTED)).look(replace(made, parts=(*made.parts, lost)))
+    assert not seen.stands and len(seen.wrong) == 1 and "K77" in seen.wrong[0]

@@ -137,7 +137,7 @@ def search(job: Job, catalog: Catalog, enough: int | None = None) -> Tried:
     refused: list[str] = []
     for choice in choices():
         if choice.main and not has_main and any(c.choice.drive == choice.drive for c in found):
-            continue  # it stands without
+            continue  # it stands without, or with it in one way
         if choice.bleed and any(c.choice.drive == choice.drive for c in found):
             continue
         try:
