@@ -70,6 +70,16 @@ def test_stop_outputs_take_the_place_of_the_pendants_stop() -> None:
     assert any(d.type == "main-contactor-24" for d in best.proposal.devices)
 
 
+def test_a_radio_stop_in_one_of_two_channels_is_named() -> None:
+    """Stop outputs that share a screw cannot part two channels of a drive: the plan says which one the
+    wired stop opens alone; with one channel there is nothing to say."""
+    two = search(job_of("drive-pnp-two-channel-stop", "eight-channel-two-speed"), CATALOG, 1).candidates[0]
+    said = [line for line in two.proposal.open if line.startswith("the radio stop opens")]
+    assert len(said) == 1 and "core:7 alone, the wired stop also core:9:" in said[0]
+    one = search(job_of("reversing-contactors-24", "six-channel-stop-pair"), CATALOG, 1).candidates[0]
+    assert not [line for line in one.proposal.open if line.startswith("the radio stop opens")]
+
+
 def test_stop_relays_never_carry_the_motor() -> None:
     """On a motor hoist the stop pair sits in the coils' feed, not in the motor line."""
     best = search(job_of("capacitor-motor-direct-120", "eight-channel-two-speed"), CATALOG, 1).candidates[0]

@@ -61,8 +61,11 @@ def lay(site: Site, choice: Choice) -> Laid:
     stopped, control, common = stop_path(sheet, site, demand, control)
     in_coils = choice.drive.startswith("pair") and site.demand.motor and not site.three_phase
     stops = [] if in_coils else stop_wants(demand, stopped, has_stop)
-    for gap in demand.gaps[1 if stops else 0 :]:
+    wired_only = demand.gaps[1 if stops else 0 :]
+    for gap in wired_only:
         sheet.tie(stopped.get(gap.a, gap.a), gap.b)
+    if stops and wired_only:
+        sheet.open.append(one_channel(demand))
     wants = list(demand.wants)
     if common and choice.drive.startswith("pair"):  # one pole alone leaves the windings on the other line
         wants += [Contact(button, "NO", control.ret, common) for button in demand.buttons()]
@@ -91,6 +94,15 @@ def lay(site: Site, choice: Choice) -> Laid:
 
 
 # -- stop path and control voltage --------------------------------------------------------------
+
+
+def one_channel(demand: Demand) -> str:
+    """What to decide where the stop outputs, which share a screw, open the first of several lines only."""
+    first, *others = (demand.points.get(gap.b, gap.b) for gap in demand.gaps)
+    return (
+        f"the radio stop opens the line to {first} alone, the wired stop also {', '.join(others)}: a stop of "
+        "two channels wants an output of its own in each, from a receiver whose stop outputs share no screw"
+    )
 
 
 def control_domain(sheet: Sheet, site: Site) -> tuple[Domain, Demand]:
