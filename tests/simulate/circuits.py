@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from wiring.model.circuit import Brake, Circuit, Input, Motor, Output, Part, Point
@@ -180,3 +181,11 @@ def winch(**more: Any) -> Circuit:
     ]
     motor = Motor("winch", "dc-permanent-magnet", ("WM",), "winch in", "winch out", "winch")
     return circuit(parts, "button:in button:out", motors=(motor,), **more)
+
+
+def second_step(mode: str) -> Circuit:
+    """The receiver hoist with a second step of `up` that takes the place of the first."""
+    plain = receiver_hoist(mode, {"neutral_check": False})
+    first = replace(plain.outputs[0], yields_to=("key:up.2",))
+    step = Input("key:up.2", "key", implies="key:up")
+    return replace(plain, outputs=(first, *plain.outputs[1:]), inputs=(*plain.inputs, step))

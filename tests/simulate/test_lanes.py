@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from tests.simulate.chance import generated
+from tests.simulate.circuits import second_step
 from wiring.circuit import build_type
 from wiring.files import load_catalog
 from wiring.model.behaviour import State
@@ -150,3 +151,13 @@ def test_a_circuit_does_not_differ_from_itself_and_does_from_a_broken_one() -> N
         (("hoist down",), (), "other"),
         (("hoist down",), (), "better"),
     }
+
+
+@pytest.mark.parametrize("mode", ["momentary", "latching", "toggle"])
+def test_a_second_step_that_replaces_the_first(mode: str) -> None:
+    """The lanes open the first step's output while the second is pressed, as the scalar engine does."""
+    circuit = second_step(mode)
+    assert disagreements(circuit, [()], random.Random(1)) == []
+    states = [frozenset(("key:up", "key:up.2")), frozenset(("key:up",)), *[frozenset[str]()] * (WIDTH - 2)]
+    _, _, now = settled_lanes(circuit, [()], states)
+    assert now.outputs["receiver:UP"] & 3 == 2

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.simulate.circuits import receiver_hoist
+from tests.simulate.circuits import receiver_hoist, second_step
 from wiring.model.behaviour import Settled
 from wiring.model.circuit import Input
 from wiring.simulate import Network, settle
@@ -132,3 +132,11 @@ def test_start_arms_only_with_all_keys_released() -> None:
     assert hand.does("key:up") == ("hoist up",)
     assert hand.does("key:up", "link") == ()
     assert hand.does("key:up") == ()
+
+
+@pytest.mark.parametrize("mode", ["momentary", "latching", "toggle"])
+def test_a_second_step_that_replaces_the_first_opens_its_output(mode: str) -> None:
+    """While the second step is pressed the key of the first does not count; let go of, it does again."""
+    network = Network(second_step(mode))
+    assert settle(network, frozenset(("key:up", "key:up.2"))).motions == ()
+    assert settle(network, frozenset(("key:up",))).motions == ("hoist up",)

@@ -103,14 +103,21 @@ class LaneReceiver:
         frozen = self.frozen[out.name]
         return (total & ~frozen) | (before & frozen & powered)
 
+    def _key(self, out: Output) -> int:
+        """Lanes in which the key of an output asks for it: not where it yields to another."""
+        down = self.down.get(out.key, 0)
+        for other in out.yields_to:
+            down &= ~self.down.get(other, 0)
+        return down
+
     def _follows(self, out: Output, restored: int) -> int:
-        wanted = self.down.get(out.key, 0)
+        wanted = self._key(out)
         if out.invert:
             wanted = self.full ^ wanted
         return wanted | restored
 
     def _holds(self, out: Output, on: int) -> int:
-        key = self.down.get(out.key, 0)
+        key = self._key(out)
         if out.mode == "toggle":
             closed = on ^ (key & ~self.held.get(out.key, 0))
         else:

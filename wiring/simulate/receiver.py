@@ -11,7 +11,9 @@ Modes: momentary (and None, not recorded) follow the key. latching stays until
 stop or the opposite key; interlocked-latching until another key of its channel
 too; toggle flips at each press; timed stays on after release (its time is not
 simulated: what is shown is the moment after release); run-to-limit stays until
-the limit of its key is reached. A stop key clears every held output.
+the limit of its key is reached. A stop key clears every held output. Where step two
+replaces step one, the key of the second step takes the output of the first as if its key
+were let go.
 """
 
 from __future__ import annotations
@@ -56,7 +58,8 @@ class Receiver:
         for name in (*self.keys, "key:stop", "key:start", "link"):
             self.mine |= network.input_bit.get(name, 0)
         for output in self.outputs:
-            self.mine |= network.input_bit.get(_limit(output), 0)
+            for name in (_limit(output), *output.yields_to):
+                self.mine |= network.input_bit.get(name, 0)
         self._memo: dict[tuple[int, bool, Memory], tuple[int, Memory]] = {}
 
     def step(self, state: int, powered: bool, memory: Memory) -> tuple[int, Memory]:
@@ -134,6 +137,8 @@ class Receiver:
                 words.add(on)
                 words.add(f"restored {output.name}")
         follows = output.mode not in HOLDING
+        if keys.intersection(output.yields_to):
+            keys = keys - {output.key}
         wanted = output.key in keys
         if output.invert:
             wanted = output.key not in keys

@@ -22,7 +22,8 @@ from wiring.check.states import command, commands, moving, settled_at
     ),
     checks="Every button of the pendant alone, and the key that replaces it alone: the same motion at the "
     "same speed.",
-    needs="Both circuits; a key for every button.",
+    needs="Both circuits; a key for every button; what the second step does to the first where the "
+    "receiver can do either.",
     does_not_cover="Which way up is on the real hoist (identity.direction).",
     wants="behaviour",
 )
@@ -40,6 +41,10 @@ def check(case: Case) -> Iterable[Draft]:
                            "give it a key and an output",
                            'if it is meant: [[answer]] requirement = "proof.same-motions"',
                            key="receiver.output")  # fmt: skip
+        if _step_two_open(case, subject):
+            return unknown(f"key:{subject}", "receiver.step_two is not stated", wanted,
+                           "read in its manual, or try on the bench, whether the second step adds to the "
+                           "first or replaces it", key="receiver.step_two")  # fmt: skip
         now = settled_at(case, "after", command(case, "after", subject)).motions
         if now == was:
             return passed(f"key:{subject}", moving(now), wanted)
@@ -50,3 +55,11 @@ def check(case: Case) -> Iterable[Draft]:
                       "swap the two connections at the receiver", key="connection")  # fmt: skip
 
     return case.each([(c, m) for c, m in commands(case.before).items()], judge)
+
+
+def _step_two_open(case: Case, subject: str) -> bool:
+    """True for a second step where the receiver type leaves open what it does to the first, and the job
+    does not say."""
+    entry = case.receiver_type
+    either = entry is not None and entry.step_two == "either"
+    return either and case.job.receiver.step_two is None and subject.endswith(".2")
