@@ -1,4 +1,4 @@
-"""Partial voltages, points joined or parted, live points, the receiver's supply."""
+"""Partial voltages, points joined or parted."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ import pytest
 from tests.simulate.circuits import circuit, coil, contactor_hoist, part, receiver_hoist
 from wiring.model.circuit import Circuit
 from wiring.simulate import Network
-from wiring.simulate.sneak import joined, live_at_rest, parted, partial, supply_range
-from wiring.simulate.states import kept_states
+from wiring.simulate.sneak import joined, parted, partial
 
 
 def test_a_suppressor_may_hold_a_small_contactor() -> None:
@@ -92,19 +91,3 @@ def test_a_faithful_conversion_joins_and_parts_nothing() -> None:
     before, after = Network(contactor_hoist()), Network(receiver_hoist())
     assert joined(before, after) == ()
     assert parted(before, after) == ()
-
-
-def test_live_at_rest_names_points_that_were_dead() -> None:
-    """A point that was dead at rest and hangs on the supply through a load now is named with its volts."""
-    before = returns()
-    after = replace(before, parts=(*before.parts, part("leak", "load", "L up", resistance=50)))
-    found = dict(live_at_rest(Network(before), Network(after), 50.0))
-    assert set(found) == {"up"}
-    assert found["up"] > 50.0
-
-
-def test_supply_range_gives_the_least_and_the_most() -> None:
-    """The receiver's supply is 24 V in every state with its supply on."""
-    ends = supply_range(kept_states(Network(receiver_hoist())), "receiver:supply")
-    assert ends is not None
-    assert [round(abs(s.volts["receiver:supply"]), 2) for s in ends] == [24.0, 24.0]

@@ -1,11 +1,10 @@
-"""Voltages where none should be: partial voltages, points newly joined or parted, points live at rest."""
+"""Voltages where none should be, and points newly joined or parted."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from wiring.model.behaviour import Settled, Sneak
-from wiring.simulate.elements import Coil
+from wiring.model.behaviour import Sneak
 from wiring.simulate.impedance import number
 from wiring.simulate.network import Network
 from wiring.simulate.states import FULL, At, Space, counterparts, space_of, translate
@@ -156,28 +155,3 @@ def _ever(network: Network, a: str, b: str) -> bool:
         if cut.group[one] == cut.group[two] and cut.offset[0][one] == cut.offset[0][two]:
             return True
     return False
-
-
-def live_at_rest(before: Network, after: Network, limit: float) -> tuple[tuple[str, float], ...]:
-    """Points of both circuits at or below `limit` volts to earth at rest before and above it now:
-    (point, volts now)."""
-    was = space_of(before).settled(space_of(before).at(0)).potential
-    now = space_of(after).settled(space_of(after).at(0)).potential
-    return tuple(
-        (name, abs(volts))
-        for name, volts in now.items()
-        if name in before.point_id and abs(volts) > limit >= abs(was.get(name, 0j))
-    )
-
-
-def supply_range(states: Iterable[Settled], name: str) -> tuple[Settled, Settled] | None:
-    """The settled states with the least and the most voltage across a receiver's supply input."""
-    ordered = sorted(
-        (s for s in states if name in s.volts and "supply" not in s.state), key=lambda s: abs(s.volts[name])
-    )
-    return (ordered[0], ordered[-1]) if ordered else None
-
-
-def short_of(coil: Coil, volts: float) -> bool:
-    """True where a coil has more than its must-drop and less than its pick-up voltage."""
-    return coil.drop_out < volts < coil.pick_up
