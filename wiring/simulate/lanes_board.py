@@ -101,6 +101,7 @@ class Board:
         self.coil_index = {coil.name: k for k, coil in enumerate(self.network.coils)}
         self.settings = tuple(self._setting(names, made) for names, made in zip(sets, effects, strict=True))
         self.memo: dict[object, object] = {}  # pattern to what it does, see lanes_pattern
+        self.marks: dict[object, int] = {}  # name to its bit, see lanes_power
 
     def setting(self, names: tuple[str, ...]) -> Setting:
         """A fault set made of faults of the board. Raises KeyError for one it has no switch for."""

@@ -75,7 +75,8 @@ class Feeds:
         loads, edges = self.field.power_loads, self.field.power_edges
         for number, lanes in self._fed(view):
             labels = [one[pin] for one in view.reach for pin in self.pins[number]]
-            found[number] = lanes, [*around(edges, loads, view.cond, view.reach, view.touched), *labels]
+            near = around(edges, loads, view.cond, view.reach, view.touched)
+            found[number] = lanes, [*(bits for _, bits in near), *labels]
         return found
 
     def unfed(self, reach: Reach) -> int:

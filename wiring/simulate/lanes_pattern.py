@@ -37,6 +37,28 @@ def leaves(lanes: int, bits: Iterable[int]) -> Iterator[int]:
     return iter(parts)
 
 
+def parted(lanes: int, marks: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Part `lanes` as `leaves` does. marks: (bits of a name, lanes in which it holds); every part comes
+    with the bits of all that hold in it."""
+    alike: dict[int, int] = {}
+    for sign, where in marks:
+        if where & lanes:
+            alike[where & lanes] = alike.get(where & lanes, 0) | sign
+    parts = [(lanes, 0)] if lanes else []
+    for where, sign in alike.items():
+        split = []
+        for part, signs in parts:
+            inside = part & where
+            if inside == part:
+                split.append((part, signs | sign))
+            elif inside:
+                split += [(inside, signs | sign), (part ^ inside, signs)]
+            else:
+                split.append((part, signs))
+        parts = split
+    return parts
+
+
 def lane_of(lanes: int) -> int:
     """Number of the lowest lane."""
     return (lanes & -lanes).bit_length() - 1
@@ -140,19 +162,26 @@ def _spread(ways: list[tuple[int, int, int]], here: list[int]) -> None:
                 again = True
 
 
+#: What holds in some lanes: a closed switch, or a label across a load from a node that hangs.
+Name = tuple[object, ...]
+
+
 def around(
     edges: list[Edge], loads: list[Hanging], cond: list[int], reach: list[list[int]], touched: list[int]
-) -> Iterator[int]:
-    """The integers that decide what hangs on the touched nodes: switches at them, labels across loads."""
+) -> Iterator[tuple[Name, int]]:
+    """What decides what hangs on the touched nodes, with its lanes: switches at them, labels (by
+    number) across loads."""
     for i, u, v in edges:
         near = touched[u] & touched[v]  # a closed switch to a node with a label leaves nothing hanging
-        if near:
-            yield cond[i] & near
-    for _, a, b in loads:
+        if near and cond[i] & near:
+            yield ("switch", i), cond[i] & near
+    for n, a, b in loads:
         if touched[a] or touched[b]:
-            for one in reach:
-                yield one[a] & touched[b]
-                yield one[b] & touched[a]
+            for label, one in enumerate(reach):
+                if one[a] & touched[b]:
+                    yield ("load", n, 0, label), one[a] & touched[b]
+                if one[b] & touched[a]:
+                    yield ("load", n, 1, label), one[b] & touched[a]
 
 
 def label_of(batch: Batch, reach: list[list[int]], node: int, lane: int) -> Ends:

@@ -14,10 +14,12 @@ from typing import cast
 from wiring.simulate.lanes_pattern import (
     Ends,
     Islands,
+    Name,
     around,
     label_of,
     lane_of,
     leaves,
+    parted,
     soft,
     turned,
 )
@@ -65,7 +67,7 @@ class _Reader:
         self.settler, self.batch, self.net = settler, settler.batch, settler.net
         self.now = now
         self.islands: Islands | None = None
-        self.bits: list[int] = []
+        self.near: list[tuple[int, int]] | None = None
         self.cond, self.coils = list(now.cond), list(now.coils)
         self.reach = settler.power(now)
         self.hard = settler.field.hard(self.reach)
@@ -164,36 +166,54 @@ class _Reader:
                 continue  # every pin at one potential
             yield leaf, self._known(key, lane)
         if affected:
-            if self.islands is None:
-                self._look_around()
-            assert self.islands is not None
-            for leaf in leaves(affected, [*labels, *self.bits]):
-                yield leaf, self._hung(name, pins, lane_of(leaf), self.islands)
+            for leaf, sign in parted(affected, self._marks(pins)):
+                yield leaf, self._hung(name, pins, leaf, sign)
 
-    def _look_around(self) -> None:
-        """What hangs on the touched nodes, and the integers that decide it."""
-        power = self.settler.field.power_loads, self.settler.field.power_edges
-        self.islands = Islands(self.batch, *power, self.cond, self.coils, self.reach, self.touched)
-        decide = around(power[1], power[0], self.cond, self.reach, self.touched)
-        self.bits = list(dict.fromkeys((*decide, *self._sealed())))
+    def _marks(self, pins: list[int]) -> Iterator[tuple[int, int]]:
+        """What decides a motor of these pins, as bits of the board with the lanes of each."""
+        if self.near is None:
+            power = self.settler.field.power_loads, self.settler.field.power_edges
+            shape = tuple(self.batch.node), tuple(i for i, *_ in power[1]), tuple(n for n, *_ in power[0])
+            labels = tuple((label.frame, label.volts) for label in self.batch.labels)
+            decide = around(power[1], power[0], self.cond, self.reach, self.touched)
+            self.near = [(self._bit(("shape", shape, labels)), self.batch.full)]
+            self.near += [(self._bit(name), lanes) for name, lanes in (*decide, *self._sealed())]
+        for k, pin in enumerate(pins):
+            for label, one in enumerate(self.reach):
+                if one[pin]:
+                    yield self._bit(("pin", k, label)), one[pin]
+        yield from self.near
 
-    def _sealed(self) -> list[int]:
-        """Coils whose own impedance matters: those that hang on a touched node."""
-        found = []
+    def _bit(self, name: Name) -> int:
+        """One bit for each name on this board."""
+        marks = self.batch.board.marks
+        return marks.setdefault(name, 1 << len(marks))
+
+    def _sealed(self) -> list[tuple[Name, int]]:
+        """Coils whose own impedance matters, those that hang on a touched node, and where they are in."""
+        found: list[tuple[Name, int]] = []
         for k, a, b in self.settler.deciding:
-            near = self.touched[a] | self.touched[b]
+            near = self.coils[k] & (self.touched[a] | self.touched[b])
             if near:
-                found.append(self.coils[k] & near)
+                found.append((("coil", k), near))
         return found
 
     def _volts(self, pin: int, lane: int) -> Ends:
         return label_of(self.batch, self.reach, pin, lane)
 
-    def _hung(self, name: str, pins: list[int], lane: int, islands: Islands) -> Turning:
-        """What moves in one lane, by what hangs around the parts: a canonical key first."""
-        own = tuple(self._volts(pin, lane) for pin in pins)
-        key = (name, own, islands.key(lane))
-        return self._known(key, lane)
+    def _hung(self, name: str, pins: list[int], leaf: int, sign: int) -> Turning:
+        """What moves in the lanes of a leaf: by the bits that hold in it, or, where these were never
+        seen, by what hangs around the parts."""
+        memo = self.batch.board.memo
+        found = memo.get((name, sign))
+        if found is None:
+            if self.islands is None:
+                power = self.settler.field.power_loads, self.settler.field.power_edges
+                self.islands = Islands(self.batch, *power, self.cond, self.coils, self.reach, self.touched)
+            lane = lane_of(leaf)
+            own = tuple(self._volts(pin, lane) for pin in pins)
+            found = memo[name, sign] = self._known((name, own, self.islands.key(lane)), lane)
+        return cast(Turning, found)
 
     def _known(self, key: object, lane: int) -> Turning:
         found = self.batch.board.memo.get(key)

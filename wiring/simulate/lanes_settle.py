@@ -345,7 +345,7 @@ class _Run:
             doubtful |= lanes_of_coil
         if not doubtful:
             return
-        bits = [*around(edges, loads, self.cond, reach, touched), *self.coils]
+        bits = [*(bits for _, bits in around(edges, loads, self.cond, reach, touched)), *self.coils]
         masks = Masks(batch, self.cond, self.coils, doubtful)
         for leaf in leaves(doubtful, bits):
             self.s.solves += 1
