@@ -28,7 +28,7 @@ def test_words_of_a_state() -> None:
     [
         ("press limit:up", "allowed: open limit:up"),
         ("open button:up", "allowed: press button:up"),
-        ("press button:upp", "nearest: button:up"),
+        ("press button:upp", "nearest: press button:up"),
         ("hold button:up", "allowed: press KEY"),
         ("fault", "allowed: press KEY"),
         ("fault K1 stuck-inn", "nearest: K1 stuck-in"),

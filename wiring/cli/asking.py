@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from wiring import InputError, edit_job, rewrite_job, save_job
 from wiring.cli.entry import UsageError
+from wiring.cli.nearest import hint
 from wiring.cli.output import talk
 from wiring.model.job import Gate, Job
 from wiring.model.value import Amount
@@ -32,6 +33,8 @@ STEPS = {
     "transmitter_battery_out": "Battery of the transmitter out (yes if there is no transmitter yet)?",
 }
 YES = ("y", "yes")
+#: Motion buttons of a pendant; those with two steps have ".2" too.
+BUTTONS = ("up", "down", "left", "right", "forward", "back", "in", "out")
 NOTHING = "nothing new to write"
 
 
@@ -150,11 +153,26 @@ def leads_of(args: argparse.Namespace, session: Session) -> Session:
     if said is None:
         talk("The resistance of the leads is not known: nothing is subtracted (--leads).")
         return session
-    bare = said.lower().removesuffix("ohm").strip()
+    return session.with_leads(lead_ohms(said))
+
+
+def lead_ohms(text: str) -> Amount:
+    """Ohms of the meter's leads as typed: `0.2`, `0.2 ohm`. Raises UsageError."""
+    bare = text.lower().strip().removesuffix("ohm").strip()
     try:
         ohms = float(bare)
     except ValueError:
         ohms = -1.0
     if not 0.0 <= ohms < 20.0:
-        raise UsageError(f"--leads: found {said[:30]!r}; allowed: ohms such as 0.2")
-    return session.with_leads(Amount(ohms, "resistance", f"{ohms:g} ohm"))
+        raise UsageError(f"--leads: found {text[:30]!r}; allowed: ohms such as 0.2")
+    return Amount(ohms, "resistance", f"{ohms:g} ohm")
+
+
+def buttons_of(text: str) -> list[str]:
+    """Buttons as typed: `up,up.2,down,stop`. Raises UsageError naming the first that is none."""
+    allowed = (*BUTTONS, *(f"{name}.2" for name in BUTTONS), "stop", "start")
+    named = [word.strip() for word in text.split(",") if word.strip()]
+    for word in named:
+        if word not in allowed:
+            raise UsageError(f"--buttons: found {word}; allowed: {', '.join(allowed)}{hint(word, allowed)}")
+    return named

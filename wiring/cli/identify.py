@@ -8,7 +8,18 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from wiring.cli import exits
-from wiring.cli.asking import NOTHING, STEPS, Asking, counted, gate_of, leads_of, text_of, write_session
+from wiring.cli.asking import (
+    NOTHING,
+    STEPS,
+    Asking,
+    buttons_of,
+    counted,
+    gate_of,
+    lead_ohms,
+    leads_of,
+    text_of,
+    write_session,
+)
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.pipeline import identify
@@ -33,7 +44,9 @@ def run(args: argparse.Namespace) -> int:
     original = text_of(args.file)
     session = identify(job)
     if args.buttons:
-        session = session.seeing(name for name in args.buttons.split(",") if name.strip())
+        session = session.seeing(buttons_of(args.buttons))
+    if args.leads is not None:
+        lead_ohms(args.leads)  # a slip is said now, not after the gate
     if args.pairs:
         session = session.by_pairs()
     session = guided(session, args)

@@ -12,6 +12,7 @@ from wiring.cli.entry import UsageError
 from wiring.cli.nearest import hint
 from wiring.cli.output import ask, talk, write_file
 from wiring.sheets.lockout_text import lockout_text
+from wiring.sheets.words import wrap
 
 REGIONS = ("us", "iec")
 PEOPLE = ("outside", "beside", "lifted")
@@ -29,7 +30,7 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"{target} exists; give another name")
     catalog = load_catalog(target.parent)
     talk(lockout_text(catalog, region_of(args)))
-    talk(FIRST)
+    talk(wrap(FIRST))
     title = ask(args, "title", "Title of the job")
     country = ask(args, "country", "Country (two letters)").upper()
     region = args.region or ("us" if country in US_CODE else "iec")

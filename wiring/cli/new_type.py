@@ -7,13 +7,13 @@ from pathlib import Path
 
 from wiring import new_type_text
 from wiring.cli import exits
+from wiring.cli.asking import BUTTONS
 from wiring.cli.entry import UsageError
 from wiring.cli.output import ask, talk, write_file
-from wiring.sheets.words import CAUTION
+from wiring.sheets.words import CAUTION, wrap
 
 YES_NO = ("yes", "no")
 SYSTEMS = ("1ph L-N", "1ph L-L", "3ph 3-wire", "3ph 4-wire", "dc")
-BUTTONS = ("up", "down", "left", "right", "forward", "back", "in", "out")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -23,7 +23,7 @@ def run(args: argparse.Namespace) -> int:
         raise UsageError(f"{target}: a type is a .toml file beside the job")
     if target.exists():
         raise UsageError(f"{target} exists; give another name")
-    talk(CAUTION)
+    talk(wrap(CAUTION))
     talk("Everything asked here can be told with the handset still closed.")
     title = ask(args, "title", "What it is, in a few words")
     cores = ask(args, "cores", "Cores counted at the gland, earth included")

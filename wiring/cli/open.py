@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 import importlib
+import sys
 
 from wiring.cli import exits
-from wiring.cli.entry import stranger
+from wiring.cli.entry import UsageError, stranger
 
 
 def run(args: argparse.Namespace) -> int:
@@ -14,5 +15,7 @@ def run(args: argparse.Namespace) -> int:
     screens = importlib.import_module("tui")
     if stranger("tui", screens):
         return exits.BAD_INPUT
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        raise UsageError("needs a terminal; without one use: holdrun check, prove, draw, pack")
     screens.start(args.file)
     return exits.OK

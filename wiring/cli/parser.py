@@ -42,7 +42,7 @@ class Parser(argparse.ArgumentParser):
     """argparse with the nearest word named on a slip, and no abbreviations."""
 
     def error(self, message: str) -> None:  # type: ignore[override]
-        complain(f"{self.prog}: {message.removeprefix('argument ')}")
+        complain(f"{self.prog}: {plainly(message, self.prog)}")
         raise SystemExit(exits.BAD_INPUT)
 
     def _check_value(self, action: argparse.Action, value: Any) -> None:
@@ -62,6 +62,21 @@ class Parser(argparse.ArgumentParser):
             if name.startswith("--") and " " not in name and name not in self._option_string_actions:
                 names = [each for each in self._option_string_actions if each.startswith("--")]
                 self.error(f"no option {name}{hint(name, names)}; all: {self.prog} --help")
+
+
+def plainly(message: str, prog: str) -> str:
+    """What argparse says, in the form of all other messages."""
+    said = message.removeprefix("argument ")
+    if said.startswith("the following arguments are required: "):
+        return f"missing: {said.partition(': ')[2]}; all: {prog} --help"
+    option, _, rest = said.partition(": ")
+    if rest.startswith("ignored explicit argument "):
+        return f"{option}: found {rest.removeprefix('ignored explicit argument ')}; it takes no value"
+    if rest.startswith("not allowed with argument "):
+        return f"{option} does not go together with {rest.removeprefix('not allowed with argument ')}"
+    if rest == "expected one argument":
+        return f"{option}: found no value; it takes one"
+    return said
 
 
 def parser() -> tuple[Parser, dict[str, Parser]]:

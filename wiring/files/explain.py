@@ -43,7 +43,8 @@ def _words(error: Any, loc: list[str], block: type[Block]) -> tuple[str, str, st
         context = error["ctx"]
         return context["found"], context["allowed"], context["nearest"]
     if kind == "missing":
-        return "nothing", f"this key is needed{_example(loc, block)}", ""
+        example = _example(loc, block)
+        return "nothing", f"{example} (this key is needed)" if example else "a value (this key is needed)", ""
     if kind == "extra_forbidden":
         keys = _keys(_block_at(block, error["loc"][:-1]))
         return f'unknown key "{printable(loc[-1])}"', listed(keys, 40), nearest(loc[-1], keys)
@@ -62,7 +63,7 @@ def _example(loc: list[str], block: type[Block]) -> str:
         if (field.alias or name) == loc[-1]:
             schemas = [mark.schema for mark in field.metadata if hasattr(mark, "schema")]
             words = [each for schema in schemas for each in schema.get("enum", schema.get("examples", []))]
-            return f": {listed(map(str, words), 8)}" if words else ""
+            return listed(map(str, words), 8) if words else ""
     return ""
 
 

@@ -198,7 +198,7 @@ def _read_prose(value: Any) -> str:
 
 def _read_count(value: Any) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1_000_000_000:
-        raise wrong(shown(value), "a whole number, without quotes")
+        raise wrong(shown(value), "a whole number from 0 to 1 000 000 000, without quotes")
     return value
 
 

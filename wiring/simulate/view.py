@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 
 from wiring.model.behaviour import Settled
-from wiring.model.circuit import Circuit
+from wiring.model.circuit import Circuit, Input
 from wiring.simulate.faults import single_list
 from wiring.simulate.faults_effect import effect
 from wiring.simulate.network import Network
@@ -31,17 +31,20 @@ def parse_state(circuit: Circuit, text: str) -> tuple[frozenset[str], tuple[str,
             name, _, how = rest.rpartition(" ")
             faults.append(f"{name} {SHORT.get(how, how)}" if name else rest)
         elif verb in ("press", "open") and rest in inputs:
-            if (inputs[rest].kind in PRESSED) != (verb == "press"):
-                right = "press" if inputs[rest].kind in PRESSED else "open"
-                raise StateWordError(f"found {clause!r}; allowed: {right} {rest}")
+            if verb != _verb(inputs[rest]):
+                raise StateWordError(f"found {clause!r}; allowed: {_verb(inputs[rest])} {rest}")
             operated.add(rest)
             if inputs[rest].implies:
                 operated.add(inputs[rest].implies)
         else:
             near = difflib.get_close_matches(rest or verb, inputs, 1)
-            hint = f"; nearest: {near[0]}" if near else ""
+            hint = f"; nearest: {_verb(inputs[near[0]])} {near[0]}" if near else ""
             raise StateWordError(f"found {clause!r}; allowed: press KEY, open INPUT, fault NAME{hint}")
     return frozenset(operated), tuple(faults)
+
+
+def _verb(item: Input) -> str:
+    return "press" if item.kind in PRESSED else "open"
 
 
 def known_faults(circuit: Circuit, faults: tuple[str, ...]) -> None:
