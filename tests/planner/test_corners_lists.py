@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from tests.planner.made import CATALOG, job_of
-from wiring.files import AddEntry, RemoveEntry, SetKey
+from wiring.files import AddEntry, RemoveEntry, SetKey, parse
 from wiring.model.finding import Finding, Verdict
-from wiring.model.job import AddedDevice, Connection, JumperSetting, Remove
+from wiring.model.job import AddedDevice, Connection, JumperSetting, Remove, StatedValue
 from wiring.planner.demand import Contact, Demand, Gap, behind, rest_contacts_closed
 from wiring.planner.difference import edits_between, paired
 from wiring.planner.fit import _worse, needs, open_points, reasons, why_so, with_receiver
@@ -295,3 +295,16 @@ def test_another_receiver_comes_fresh_from_its_box() -> None:
     assert made.connections == rows[2:] and made.receiver.type == "six-channel-stop-pair"
     assert [o.id for o in made.receiver.outputs] == [o.id for o in other.outputs]
     assert {o.mode for o in made.receiver.outputs} == {"momentary" if "momentary" in other.modes else None}
+
+
+def test_values_stated_of_the_old_receiver_are_not_the_new_ones() -> None:
+    """Its supply range and its leakage go with it; what is stated of the hoist stays."""
+    amount = parse("24 V", "voltage")
+    stated = tuple(
+        StatedValue(of, amount) for of in ("receiver:supply.maximum", "receiver.leakage", "hoist:K1.voltage")
+    )
+    other = CATALOG.receivers["six-channel-stop-pair"]
+    made = with_receiver(replace(JOB, values=stated), "six-channel-stop-pair", other)
+    assert [v.of for v in made.values] == ["hoist:K1.voltage"]
+    either = replace(other, step_two="either")
+    assert with_receiver(JOB, "six-channel-stop-pair", either).receiver.step_two == "cumulative"

@@ -114,8 +114,7 @@ def with_receiver(job: Job, name: str, receiver: ReceiverType) -> Job:
     rows = tuple(ReceiverOutput(o.id, o.key or None, mode=mode) for o in receiver.outputs)
     step = "cumulative" if receiver.step_two == "either" else receiver.step_two
     facts = ReceiverFacts(name, outputs=rows, step_two=step)
-    drop = ("receiver.",)
-    values = tuple(v for v in job.values if not v.of.startswith(drop))
+    values = tuple(v for v in job.values if not v.of.startswith(("receiver.", "receiver:")))
     keep = tuple(c for c in job.connections if "receiver" not in (_owner(c.from_), _owner(c.to)))
     return replace(job, receiver=facts, values=values, connections=keep, bench=())
 
