@@ -64,3 +64,11 @@ def test_a_wire_inside_the_receiver_makes_two_screws_one() -> None:
     """Two screws that copper joins for good are one place to land."""
     made = boxed(contact("A", "COM A1"), wires=(EntryWire("W1", ("COM", "COM2")),), outputs="A")
     assert bars(made)["COM2"] == bars(made)["COM"] == "COM"
+
+
+def test_contacts_behind_a_sealed_junction_belong_to_the_pole() -> None:
+    """Only contacts on that junction are looked at: another output's on the same common is not part."""
+    made = boxed(
+        contact("A", "L j"), contact("A", "j A1"), contact("B", "L B1"), contact("B", "L B2", "NC")
+    )  # fmt: skip
+    assert {(p.a, p.b) for p in poles(made) if p.outputs == ("A",)} == {("L", "A1")}

@@ -12,7 +12,7 @@ import pytest
 from tests.planner.made import CATALOG, job_of
 from wiring.files import parse
 from wiring.model.finding import Finding, Verdict
-from wiring.model.job import AddedDevice, Connection, Cord, Job, Pendant, StatedValue
+from wiring.model.job import AddedDevice, Cable, Connection, Cord, Job, Pendant, StatedValue
 from wiring.model.proposal import Fit, Proposal
 from wiring.planner import fit, propose
 from wiring.planner.fit import fit_one, fit_receivers, judged_job, why_not
@@ -113,7 +113,9 @@ def test_receivers_are_ranked_by_verdict_failures_and_score(monkeypatch: pytest.
         listed[4]: Fit(listed[4], "direct", proposal(1, score=3.0), (), (), ""),
     }
     monkeypatch.setattr(fit, "fit_one", lambda job, catalog, name, plan: made.get(name) or made[listed[0]])
-    found = [f.receiver for f in fit_receivers(JOB, CATALOG, None)]
+    ranked = fit_receivers(JOB, CATALOG, None)
+    found = [f.receiver for f in ranked]
+    assert all(f.open == () for f in ranked), "nothing has to be said of cores that are known"
     assert found[:4] == [listed[4], listed[3], listed[2], listed[1]] and set(found[4:]) == {listed[0]}
 
 
@@ -187,11 +189,12 @@ def test_orders_of_conductors_are_tried_where_shorts_matter(monkeypatch: pytest.
 
     def orders(made: Job, harmful: Any) -> tuple[Job, ...]:
         asked.append(list(harmful))
-        return (job(len(asked) + 1), job(99))
+        return (replace(job(len(asked) + 1), cables=(Cable(f"W{len(asked)}"),)), job(99))
 
     monkeypatch.setattr(propose, "better_orders", orders)
     best = propose.proved(proposal(1), CATALOG, plan)
     assert best.job.connections[0].to == "4" and [len(a) for a in asked] == [3, 5, 7]
+    assert best.cables == best.job.cables == (Cable("W3"),)
     asked.clear()
     left.update({2: 4, 3: 3, 4: 3})
     assert propose.proved(proposal(1), CATALOG, plan).job.connections[0].to == "1"
@@ -212,7 +215,9 @@ def test_every_choice_once_cheap_ones_first() -> None:
     assert all(not c[2] for c in found if not c[0].endswith("relays"))
 
 
-def searched(patch: pytest.MonkeyPatch, falls: Callable[[Any], str | None], made: Job = JOB) -> Any:
+def searched(
+    patch: pytest.MonkeyPatch, falls: Callable[[Any], str | None], made: Job = JOB, enough: int | None = None
+) -> Any:
     """What a search comes to where each choice falls with a word, or stands (None)."""
     looked = SimpleNamespace(look=lambda choice, enough: SimpleNamespace(stands=not choice, wrong=(choice,)))
     patch.setattr(propose, "Trial", lambda _: looked)
@@ -226,7 +231,17 @@ def searched(patch: pytest.MonkeyPatch, falls: Callable[[Any], str | None], made
         return SimpleNamespace(proposal=SimpleNamespace(job=choice, score=float(choice.nth)), choice=choice)
 
     patch.setattr(propose, "one", laid)
-    return search(made, CATALOG)
+    return search(made, CATALOG, enough)
+
+
+def test_a_search_leaves_off_when_enough_stand(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Asked for one or three the search gives so many, the first of those that stand."""
+    every = searched(monkeypatch, lambda c: None if c.nth else "weld").candidates
+    for enough in (1, 3):
+        found = searched(monkeypatch, lambda c: None if c.nth else "weld", enough=enough).candidates
+        assert len(found) == enough and {c.choice for c in found} <= {c.choice for c in every}
+    (late,) = searched(monkeypatch, lambda c: None if c.drive == "relays" else "no", enough=1).candidates
+    assert late.choice.drive == "relays"
 
 
 def test_what_stands_without_more_is_not_tried_with_more(monkeypatch: pytest.MonkeyPatch) -> None:

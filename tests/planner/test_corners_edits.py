@@ -261,3 +261,10 @@ def test_repairs_are_other_circuits_that_stand(monkeypatch: pytest.MonkeyPatch) 
     assert [e.what for e in rewire.repairs(JOB, CATALOG, trial)] == ["one", "two", "three"]
     monkeypatch.setattr(rewire, "MOST", 3)
     assert [e.what for e in rewire.repairs(JOB, CATALOG, trial)] == ["one", "two"]
+
+
+def test_wirings_that_differ_in_one_pair_are_two_circuits() -> None:
+    """Two points that one wire joins count as well as long chains do."""
+    one, two = rows(row("core:2", "receiver:9")), rows(row("core:2", "receiver:10"))
+    found = [circuit_of(job, build_after(job, CATALOG)) for job in (one, two)]
+    assert found[0] != found[1] and found[0] - found[1]

@@ -364,3 +364,13 @@ def test_the_best_rating_is_what_the_plate_is_held_against() -> None:
     """Of two outputs with ratings the larger one is named beside the plate's power."""
     with pytest.raises(NoWay, match="rated for 700 W of motor, the plate says 750 W"):
         motor_on_contacts(site(120, 750, rating(motor_120=600), rating(motor_120=700)))
+
+
+def test_a_hoist_without_a_motor_on_its_plate_has_no_power_to_hold_against() -> None:
+    """Nothing is known of the motor: any motor rating may do, none will not."""
+    made = site(120, None, motor_120=1)
+    made.hoist.motors = ()
+    motor_on_contacts(made)
+    made.receiver.rating = {}
+    with pytest.raises(NoWay):
+        motor_on_contacts(made)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from tests.planner.made import CATALOG, job_of
+from wiring.files import AddEntry, SetKey, catalog_root, load_job
 from wiring.model.finding import Finding, Verdict
 from wiring.model.job import Connection, Job
 from wiring.model.proposal import Change
@@ -240,3 +241,47 @@ def test_the_whole_change_comes_last_with_what_it_leaves(monkeypatch: pytest.Mon
     assert remedies(alone, lambda *_: alone) == ()
     half: Any = SimpleNamespace(before=1, after=None)
     assert remedies(half, lambda *_: half) == ()
+
+
+def test_what_is_answered_is_not_wired_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where steps leave nothing failing the planner's own wirings are not planned at all."""
+    given = Given(monkeypatch, {10: 2, 20: 0})
+    edits = iter([[Edited(numbered(10), "10")], [Edited(numbered(20), "20")]])
+    monkeypatch.setattr(remedy, "cures", lambda *_: iter(next(edits, ())))
+    asked: list[Job] = []
+
+    def search(job: Job, _: Any) -> Any:
+        asked.append(job)
+        return SimpleNamespace(candidates=())
+
+    monkeypatch.setattr(remedy, "search", search)
+    assert given.search.whole().edited.what == "20" and asked == []
+
+
+def test_an_added_entry_is_as_large_as_its_keys() -> None:
+    """A connection with two ends and a conductor brings three keys, a key that is set brings none more."""
+    assert remedy._rows(AddEntry("connection", Connection("a", "b", "W1:1"))) == 3
+    assert remedy._rows(AddEntry("connection", Connection("a", "b"))) == 2
+    assert remedy._rows(SetKey("connection.0.to", "x")) == 0
+
+
+def test_a_change_is_shown_as_lines_of_the_file() -> None:
+    """The diff takes lines off and puts lines in, each on a line of its own, with the file's name; a change
+    that the file would not load with is none."""
+    path = catalog_root() / "demo" / "malt-second-plan.toml"
+    job, text = load_job(path), path.read_text("utf-8")
+    search: Any = SimpleNamespace(base=job, catalog=CATALOG)
+
+    def made(other: Job) -> Change | None:
+        found: Any = SimpleNamespace(edited=Edited(other, "x"), plan=None)
+        return remedy.change(search, found, text, (("a.rule", "K1"),))
+
+    less = made(replace(job, connections=job.connections[:-1]))
+    assert less is not None and less.answers == ("a.rule K1",) and less.text != text
+    lines = less.diff.splitlines()
+    assert lines[0] == "--- malt-second-plan.toml" and lines[1] == "+++ malt-second-plan.toml with the remedy"
+    gone = [line[1:] for line in lines[2:] if line.startswith("-")]
+    assert "[[connection]]" in gone and f'to = "{job.connections[-1].to}"' in gone
+    assert all(line in text.splitlines() for line in gone)
+    assert not [line for line in lines[2:] if line.startswith("+")]
+    assert made(replace(job, connections=(Connection("nowhere:1", "core:99"),))) is None

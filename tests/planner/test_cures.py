@@ -13,7 +13,7 @@ from tests.planner.made import CATALOG, job_of
 from wiring.circuit import build_after
 from wiring.files import parse_size
 from wiring.model.finding import Finding, Verdict
-from wiring.model.job import Cable, Connection, Job
+from wiring.model.job import Cable, Connection, Core, Job
 from wiring.planner import cures as room
 from wiring.planner.cures import cures, nearer
 from wiring.planner.propose import search
@@ -278,3 +278,13 @@ def test_what_is_handed_on_changes_no_motion() -> None:
     assert all(trial.look(build_after(e.job, CATALOG), enough=1).stands for e in found)
     assert len(ranked(good, Quick(good, CATALOG))) > len(found)
 
+
+def test_a_step_nearer_never_uses_a_core_of_unknown_role(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ends move to cores whose role is known, and never to the earth."""
+    cores = (Core("2", role="up"), Core("5", role=None), Core("PE", role="earth"))
+    job = replace(JOB, cores=cores)
+    edits = [Edited(replace(job, connections=(Connection("x", f"core:{n}"),)), n) for n in ("5", "PE", "2")]
+    monkeypatch.setattr(room, "edits", lambda *_: iter(edits))
+    monkeypatch.setattr(room, "Quick", lambda *_: SimpleNamespace(after=lambda job: job))
+    trial: Any = Looked(lambda made: 3 if made is job else 1)
+    assert [e.what for e in nearer(job, SITE, Wired({}, {}, ()), trial, ())] == ["2"]

@@ -161,3 +161,23 @@ def test_an_earth_is_never_taken_from_the_point_itself() -> None:
     assert made.job.connections == (row(f"hoist:{SITE.hoist.earth}", "S1:PE"),)
     bare = replace(demanding(points=points), hoist=replace(SITE.hoist, earth=""))
     assert list(to_earth(JOB, bare, "S1:PE")) == []
+
+
+def test_four_larger_sizes_are_enough() -> None:
+    """Of a type with many sizes the next four above the cable's own are offered."""
+    name, type = next((n, t) for n, t in CATALOG.cables.items() if len(t.sizes) >= 8)
+    sizes = sorted((parse_size(text) for text in type.sizes), key=lambda s: s.area_m2)
+    job = replace(JOB, cables=(Cable("W1", type=name, size=sizes[1]),))
+    found = Finding("conductor.ampacity", "W1:1", "after", Verdict.FAIL, "design", 1, "", "")
+    assert [e.job.cables[0].size for e in with_larger(job, SITE, found)] == sizes[2:6]
+
+
+def test_a_main_contactor_has_a_pole_for_each_line_there_is() -> None:
+    """A place in two lines gets two poles, the third stays free."""
+    place = SITE.demand.place("main-contactor")
+    assert place is not None
+    others = tuple(p for p in SITE.hoist.insertions if p.place != "main-contactor")
+    hoist = replace(SITE.hoist, insertions=(*others, replace(place, frees=place.frees[:4])))
+    (made,) = with_main_contactor(JOB, demanding(hoist=hoist), Wired({}, {"n": ("core:2",)}, ()))
+    pins = {e for r in made.job.connections for e in (r.from_, r.to) if e.startswith("K0:")}
+    assert pins == {"K0:A1", "K0:A2", "K0:1", "K0:2", "K0:3", "K0:4"}

@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 
 from tests.planner.made import CATALOG, job_of
-from tests.simulate.circuits import capacitor_hoist, contactor_hoist
+from tests.simulate.circuits import capacitor_hoist, circuit, contactor_hoist, part
 from wiring.model.entry import Catalog, DeviceType
 from wiring.model.value import certain
-from wiring.planner.demand import Contact, rest_contacts_closed, switches_motor
-from wiring.planner.site import site_of
-from wiring.planner.specify import coil_currents, contacts, fights, outputs, stop
-from wiring.planner.supply import by_coil, converters, feeds, of_kind, way_to
+from wiring.planner.demand import Contact, Gap, rest_contacts_closed, switches_motor
+from wiring.planner.site import _same_pole, site_of
+from wiring.planner.specify import coil_currents, contacts, fights, outputs, stop, supply
+from wiring.planner.supply import Converter, Tap, by_coil, converters, feeds, of_kind, way_to
 
 
 def coiled(id: str, volts: float, hertz: float | None = 50.0, kind: str = "relay", **more: Any) -> DeviceType:
@@ -144,3 +144,47 @@ def test_a_voltage_that_fits_needs_no_converter(volts: float) -> None:
     """A coil for the voltage at hand is fed as it is, on AC only."""
     assert way_to(CATALOG, volts, "AC", None, volts) == ()
     assert way_to(CATALOG, volts, "DC", None, volts) is None
+
+
+def test_two_converters_in_a_row_are_the_most(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What only a third converter would make is not made; the shorter way is taken."""
+    receiver = CATALOG.receivers["two-channel-dry"]
+
+    def double(_: Any, volts: float, kind: str) -> list[Converter]:
+        return [Converter("x", ("1", "2"), ("3", "4"), volts, 2 * volts, kind, "T1")]
+
+    monkeypatch.setattr("wiring.planner.supply.converters", double)
+    for wanted, steps in ((20.0, 1), (40.0, 2), (80.0, None)):
+        monkeypatch.setattr("wiring.planner.supply.feeds", lambda _, volts, kind, w=wanted: volts == w)
+        path = way_to(CATALOG, 10.0, "AC", receiver)
+        assert (len(path) if path is not None else None) == steps
+
+
+def test_a_hoist_without_a_place_for_a_supply_is_specified_all_the_same() -> None:
+    """Contacts are described without the volts, no supply is asked for, no pair is worked out."""
+    words = {"reversing-contactors-24": "the control voltage", "capacitor-motor-direct-120": "780 W"}
+    for hoist, wanted in words.items():
+        site = site_of(job_of(hoist, "two-channel-dry"), CATALOG)
+        bare = replace(site.demand, hoist=replace(site.hoist, insertions=()))
+        (want,) = contacts(bare, site.before, CATALOG)
+        assert wanted in want.wanted and list(supply(bare, site.before)) == []
+
+
+def test_a_supply_behind_a_contact_that_rests_open_is_another_pole() -> None:
+    """Only what is joined at rest is one pole: a contactor's open contact between parts the two."""
+    site = site_of(job_of("reversing-contactors-24", "two-channel-dry"), CATALOG)
+    assert site.tap is not None
+    for form, same in (("NO", False), ("NC", True)):
+        made = circuit([part("K", "contact", f"{site.tap.hot} core:F", "coil:K0", form)], "")
+        demand = replace(site.demand, points={"feed": "core:F"}, gaps=(Gap("ES", "feed", "g"),))
+        assert _same_pole(demand, made, site.taps) is same
+        assert not _same_pole(demand, made, ()) and not _same_pole(replace(demand, gaps=()), made, site.taps)
+        assert not _same_pole(replace(demand, points={}), made, site.taps)
+
+
+def test_above_three_hundred_volts_control_has_a_transformer() -> None:
+    """300 V may be a control voltage, 301 V may not."""
+    site = site_of(job_of("reversing-contactors-24", "two-channel-dry"), CATALOG)
+    for volts, needs in ((300.0, False), (301.0, True)):
+        assert replace(site, taps=(Tap("a", "b", volts, "AC"),)).needs_transformer is needs
+    assert not replace(site, taps=()).needs_transformer

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
-from types import MappingProxyType
+from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
 import pytest
@@ -213,3 +213,39 @@ def test_a_contact_without_cause_is_wrong_at_once() -> None:
     lost = part("X", "contact", "C1 C2", "coil:K77")
     seen = Trial(contactor_hoist(expected=EXPECTED)).look(replace(made, parts=(*made.parts, lost)))
     assert not seen.stands and len(seen.wrong) == 1 and "K77" in seen.wrong[0]
+
+
+def test_a_short_under_one_key_is_told() -> None:
+    """An output that also bridges the control supply shorts it as soon as its key is held."""
+    short = part("receiver:UP2", "contact", "C1 X2", "output:receiver:UP")
+    made = receiver_hoist()
+    lines = wrong(replace(made, parts=(*made.parts, short)))
+    assert [line for line in lines if line.startswith("key:up held: ") and line.endswith(" shorted")]
+    assert not any(line.startswith("key:down held: ") for line in lines)
+    lines = wrong(linked(made, "receiver:UP", interlocks=made.interlocks))
+    assert lines and lines[0].startswith("rest: hoist up instead of nothing")
+
+
+def test_a_missing_key_has_no_stop_to_try() -> None:
+    """With stops near the operator a key that is not there is told once, and the others are tried."""
+    made = receiver_hoist(stops=(Stop("stop:S1", "wired emergency stop", 2, ("S1",)),))
+    inputs = tuple(i for i in made.inputs if i.name != "key:down")
+    inputs = (*inputs, replace(made.inputs[0], name="stop:S1", kind="stop"))
+    parts = tuple(p for p in made.parts if p.name != "receiver:DOWN")
+    lines = wrong(replace(made, inputs=inputs, parts=parts, outputs=made.outputs[:1]))
+    assert "key:down is not there" in lines and "key:up held, stop:S1 pressed: hoist up" in lines
+
+
+def test_an_interlock_decides_where_each_end_has_one_of_its_coils() -> None:
+    """A race is decided where in every end a coil that a bar keeps apart is in; one end without is open."""
+    trial = Trial(contactor_hoist(expected=EXPECTED))
+    looking = Looking(trial, Network(receiver_hoist()))
+    barred = [bool(coil.against) for coil in looking.network.coils]
+    inside, outside = (1 << barred.index(flag) for flag in (True, False))
+
+    def apart(*ends: int, restless: bool = False) -> bool:
+        run = SimpleNamespace(restless=restless, ends=[SimpleNamespace(coils=end) for end in ends])
+        return looking.kept_apart(SimpleNamespace(run=run))  # type: ignore[arg-type]
+
+    assert apart(inside, inside | outside) and not apart(inside, inside, restless=True)
+    assert not apart(inside, outside) and not apart(outside, inside) and not apart(0)

@@ -151,7 +151,7 @@ def relays(
                 bleeder(sheet, id, live, ret)
             if domain.kind == "DC":
                 diode(sheet, id, live, ret)
-            for want, contact in zip(mine[2 * n : 2 * n + 2], ("1", "2"), strict=False):
+            for want, contact in zip(mine[2 * n :], ("1", "2"), strict=False):
                 why = f"the relay closes while key {button} is held: in place of the handset's contact"
                 sheet.put(want.a, f"{id}:{contact}1", why)
                 sheet.put(want.b, f"{id}:{contact}{'4' if want.form == 'NO' else '2'}", why)
