@@ -55,3 +55,14 @@ def test_new_type_writes_a_skeleton_that_loads_and_does_not_pass(
     assert getattr(load_entry(file), "id", "") == "curtain"
     assert main(["catalog", "check", str(file)]) == 1
     assert "leads nowhere" in capsys.readouterr().out
+
+
+def test_new_type_refuses_a_plate_that_cannot_be_read(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A voltage or frequency that is none is exit 2 naming it, and nothing is written."""
+    file = tmp_path / "curtain.toml"
+    call = ["new-type", str(file), *TYPE, "--system", "dc", "--clicks", "no", "--voltage", "230 A"]
+    assert main(call) == 2
+    assert 'curtain.toml: voltage: found "230 A"; allowed: a voltage' in capsys.readouterr().err
+    assert not file.exists()

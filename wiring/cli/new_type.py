@@ -35,16 +35,16 @@ def run(args: argparse.Namespace) -> int:
         "clicks",
     )
     buttons = tuple(
-        ask(args, "buttons", "Motion buttons, with commas, as up,down").replace(" ", "").split(",")
+        ask(args, "buttons", "Motion buttons, with commas, such as up,down").replace(" ", "").split(",")
     )
     wrong = [b for b in buttons if b not in BUTTONS]
     if wrong:
         raise UsageError(f"--buttons: found {wrong[0]}; allowed: {', '.join(BUTTONS)}")
     stop = chosen(ask(args, "stop", "Is there a stop on the handset", YES_NO), YES_NO, "stop")
     system = chosen(ask(args, "system", "Supply system", SYSTEMS), SYSTEMS, "system")
-    voltage = ask(args, "voltage", 'Voltage on the plate, as "230 V"')
-    frequency = ask(args, "frequency", 'Frequency on the plate, as "50 Hz" (dc: "0 Hz")')
-    plate = ask(args, "plate", "Plate text, as it stands there")
+    voltage = ask(args, "voltage", 'Voltage on the plate, such as "230 V"')
+    frequency = ask(args, "frequency", 'Frequency on the plate, such as "50 Hz" (dc: "0 Hz")')
+    plate = ask(args, "plate", "Text of the plate, word for word")
     text = new_type_text(
         target.stem,
         title,

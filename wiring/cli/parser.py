@@ -133,7 +133,7 @@ def demo(sub: argparse.ArgumentParser) -> None:
     sub.add_argument(
         "dir", nargs="?", default="holdrun-demo", help="folder to write (default ./holdrun-demo)"
     )
-    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+    sub.add_argument("--strict", action="store_true", help="exit code of the verdict, not of having written")
     reports(sub)
 
 
@@ -141,7 +141,7 @@ def new(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file to write; never overwritten")
     asks = {
         "title": "title of the job",
-        "country": "country in two letters, as US or DE",
+        "country": "country in two letters, such as US or DE",
         "region": "us or iec: whose rules (default: the country's)",
         "hoist": "hoist type of the catalog, a file beside the job, or unknown",
         "receiver": "receiver type of the catalog, a file beside the job, or unknown",
@@ -154,17 +154,28 @@ def open_(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", nargs="?", help="job file")
 
 
+#: Steps of the isolation gate that are only done or not.
+GATE = {
+    "locked": "locked, and the key is with you",
+    "load-landed": "load landed, hook empty",
+    "tester-proved": "tester proved on a source known to be live",
+    "poles-dead": "every pole dead to every pole and to earth",
+    "tester-proved-again": "tester proved again on the known source",
+}
+
+
 def identify(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
-    sub.add_argument("--buttons", help='buttons on the handset, as "up,up.2,down,stop"')
+    sub.add_argument("--buttons", help='buttons on the handset, such as "up,up.2,down,stop"')
     sub.add_argument("--pairs", action="store_true", help="never ask to tie cores together")
     sub.add_argument("--leads", help="ohms of the meter's leads touched together")
     sub.add_argument("--answer", action="append", help="answer to the next question; may be repeated")
-    sub.add_argument("--isolated-at", help="where the hoist is isolated, as the gate asks")
-    for step in ("locked", "load-landed", "tester-proved", "poles-dead", "tester-proved-again"):
-        sub.add_argument(f"--{step}", action="store_true", help="this step of the gate was done")
-    sub.add_argument("--capacitor-volts", help="volts left on the capacitor")
-    sub.add_argument("--transmitter-battery-out", action="store_true", help="done, or there is none yet")
+    sub.add_argument("--isolated-at", help="where: plug in my hand, isolator with my lock on it")
+    for step, line in GATE.items():
+        sub.add_argument(f"--{step}", action="store_true", help=line)
+    sub.add_argument("--capacitor-volts", help="volts DC left on the capacitor; 0 if there is none")
+    sub.add_argument("--transmitter-battery-out", action="store_true",
+                     help="battery out of the transmitter, or there is none yet")  # fmt: skip
     sub.add_argument("--qualified-person", help="who takes live readings; without it none is asked for")
     sub.add_argument("--write", action="store_true", help="put readings, type and roles into the job file")
     reports(sub)
@@ -192,7 +203,8 @@ def fit(sub: argparse.ArgumentParser) -> None:
 def remedy(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
     sub.add_argument("--write", action="store_true", help="put the whole change into the job file")
-    sub.add_argument("--faults", choices=("none", "single"), default="single", help="what it is proved with")
+    sub.add_argument("--faults", choices=("none", "single"), default="single",
+                     help="faults the change is proved with (single)")  # fmt: skip
     reports(sub)
 
 
@@ -201,7 +213,7 @@ def check(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--stage", choices=STAGES, help="judge at this stage instead of the job's")
     sub.add_argument("--all", action="store_true", help="every finding in full")
     lists = sub.add_mutually_exclusive_group()
-    lists.add_argument("--requirements", action="store_true", help="every clause and by what it is answered")
+    lists.add_argument("--requirements", action="store_true", help="every clause, and what answers it")
     lists.add_argument("--recalled", nargs="?", const="", metavar="FILE.csv",
                        help="recalled figures to read up and confirm; with a file: as CSV")  # fmt: skip
     faults(sub)
@@ -237,11 +249,11 @@ def draw(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--symbols", choices=("iec", "us"), help="symbol set (default: the job's region)")
     sub.add_argument("--show", choices=("both", "before", "after"), default="both",
                      help="as found, as converted, or both (both)")  # fmt: skip
-    sub.add_argument("--state", help='drawn in it: "press key:up, open limit:up, fault K10.up stuck-in"')
+    sub.add_argument("--state", help='draw this state: "press key:up, open limit:up, fault K10.up stuck-in"')
     sub.add_argument("--paper", choices=("a4", "a3", "letter", "tabloid"),
-                     help="what it is laid out for (a3; with US symbols tabloid)")  # fmt: skip
+                     help="paper it is laid out for (a3; with US symbols tabloid)")  # fmt: skip
     sub.add_argument("--dpi", type=whole(600), default=150, metavar="N", help="dots per inch of a .png (150)")
-    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+    sub.add_argument("--strict", action="store_true", help="exit code of the verdict, not of having written")
 
 
 def pack(sub: argparse.ArgumentParser) -> None:
@@ -251,12 +263,12 @@ def pack(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--html", metavar="OUT.html", help="the pack as one page that needs no network")
     sub.add_argument("--paper", choices=("a4", "letter"), help="default: the region's")
     sub.add_argument("--stage", choices=STAGES, help=argparse.SUPPRESS)
-    sub.add_argument("--strict", action="store_true", help="exit with the verdict, not with 'wrote'")
+    sub.add_argument("--strict", action="store_true", help="exit code of the verdict, not of having written")
 
 
 def record(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("file", help="job file")
-    sub.add_argument("--test", help="id of the test that was done, as release-up")
+    sub.add_argument("--test", help="id of the test that was done, such as release-up")
     sub.add_argument("--measured", help='what was read or seen: "0.28 s", "23.1 V", ok, "not ok"')
     sub.add_argument("--by", help="who did it")
     sub.add_argument("--write", action="store_true", help="put the record into the job file")
@@ -277,7 +289,7 @@ def approve(sub: argparse.ArgumentParser) -> None:
 def compare(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("old", help="job file as it was")
     sub.add_argument("new", help="job file as it is")
-    sub.add_argument("--strict", action="store_true", help="exit with the verdict of the new job")
+    sub.add_argument("--strict", action="store_true", help="exit code of the new job's verdict")
     reports(sub)
 
 
@@ -293,12 +305,12 @@ def new_type(sub: argparse.ArgumentParser) -> None:
         "title": "what it is, in a few words",
         "cores": "cores counted at the gland, earth included",
         "clicks": "yes or no: a contactor clicks at the hoist when a button is pressed",
-        "buttons": 'motion buttons, as "up,down"',
+        "buttons": 'motion buttons, such as "up,down"',
         "stop": "yes or no: there is a stop on the handset",
         "system": "supply: 1ph L-N, 1ph L-L, 3ph 3-wire, 3ph 4-wire or dc",
-        "voltage": 'voltage on the plate, as "230 V"',
-        "frequency": 'frequency on the plate, as "50 Hz" (dc: "0 Hz")',
-        "plate": "plate text, as it stands there",
+        "voltage": 'voltage on the plate, such as "230 V"',
+        "frequency": 'frequency on the plate, such as "50 Hz" (dc: "0 Hz")',
+        "plate": "text of the plate, word for word",
     }
     asked(sub, asks)
 
@@ -309,7 +321,7 @@ def rules(sub: argparse.ArgumentParser) -> None:
 
 
 def schema(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("kind", choices=("job", "hoist", "receiver", "device"), help="kind of file")
+    sub.add_argument("kind", choices=("job", "hoist", "receiver", "device", "cable"), help="kind of file")
 
 
 OPTIONS = {

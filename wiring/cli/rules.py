@@ -32,11 +32,13 @@ def run(args: argparse.Namespace) -> int:
 
 
 def line(rule: Any) -> str:
+    """One rule of the list."""
     regions = "+".join(rule.regions)
     return f"{rule.id:<30} danger {rule.danger}  {rule.stage:<13}{regions:<7} {rule.title}\n"
 
 
 def facts(rule: Any) -> dict[str, Any]:
+    """One rule as JSON."""
     return {
         "id": rule.id,
         "title": rule.title,

@@ -10,5 +10,6 @@ from wiring.cli.output import emit_json
 
 
 def run(args: argparse.Namespace) -> int:
+    """Print the schema."""
     emit_json(schema(args.kind))
     return exits.OK

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wiring.files.newjob import quoted
+from wiring.files.problems import Reporter
+from wiring.files.quantity import QuantityError, parse
 
 SYSTEMS = ("1ph L-N", "1ph L-L", "3ph 3-wire", "3ph 4-wire", "dc")
 LIVE = {
@@ -61,10 +63,24 @@ class Survey:
 
 
 def new_type(survey: Survey) -> str:
-    """The skeleton as TOML. It loads; what is still to be traced stands in comments marked TRACE."""
+    """The skeleton as TOML. It loads; what is still to be traced stands in comments marked TRACE.
+
+    Raises InputError where voltage or frequency is none.
+    """
+    _check_plate(survey)
     return "\n".join(
         (head(survey), parts(survey), source(survey), cord(survey), motions(survey), end(survey))
     )
+
+
+def _check_plate(survey: Survey) -> None:
+    site = Reporter(f"{survey.id}.toml", {})
+    for kind, text in (("voltage", survey.voltage), ("frequency", survey.frequency)):
+        try:
+            parse(text, kind)
+        except QuantityError as error:
+            site.problem(kind, error.found, error.allowed, error.nearest)
+    site.finish()
 
 
 def head(survey: Survey) -> str:

@@ -174,7 +174,7 @@ class Limit:
 class Stop:
     """A means of stopping that the circuit contains.
 
-    input: `stop:S0`; rank 3 operator, 2 near, 1 elsewhere (design of the proof);
+    input: `stop:S0`; rank: reach of the operator, 3 at the hand, 2 near, 1 elsewhere;
     parts: contact parts it opens; kind: "isolator" | "plug" | "wired emergency
     stop" | "radio stop" | "local stop" | "pendant stop".
     """

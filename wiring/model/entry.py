@@ -1,6 +1,6 @@
 """Catalog entries: hoist, receiver, device and cable types, tables and clauses.
 
-An entry names things locally (`X1.3`, `K1`, `up:A1`); `circuit.build` turns
+An entry names things locally (`X1.3`, `K1`, `up:A1`); the room `circuit` turns
 local names into the full ones of `model.circuit`. One shape, `Netlist`, serves
 hoists, receivers and devices, so a new device is a file and never a class.
 """
@@ -114,6 +114,8 @@ class HandsetContact:
 
 @dataclass(frozen=True, slots=True)
 class EntryLimit:
+    """A limiter of the type. motion: what it must stop; reset: how a tripped back-up is reset."""
+
     id: str  # "up" -> input limit:up
     kind: str  # first | back-up | capacity | slack-rope
     motion: str
@@ -132,6 +134,9 @@ class EntryStop:
 
 @dataclass(frozen=True, slots=True)
 class EntryMotor:
+    """A motor of the type. kind, parts: as in `model.circuit.Motor`; positive, negative: its motions;
+    duty: hoist | travel | winch ...; hook: which hook it moves; values: its nameplate."""
+
     id: str
     kind: str
     parts: tuple[str, ...]
@@ -144,6 +149,9 @@ class EntryMotor:
 
 @dataclass(frozen=True, slots=True)
 class EntryBrake:
+    """A brake of the type. released_by: flux | coil; part: its coil, "" for a flux brake; side: ac | dc
+    switched."""
+
     id: str
     released_by: str
     part: str
@@ -179,6 +187,9 @@ class Expected:
 
 @dataclass(frozen=True, slots=True)
 class HoistType:
+    """A hoist as it left its maker: supply, netlist, cord, handset, motors, and what it should do.
+    recognise: what to look for on the real thing; expected: rows of its self-test."""
+
     id: str
     title: str
     source: Source
@@ -222,6 +233,9 @@ class OutputType:
 
 @dataclass(frozen=True, slots=True)
 class ReceiverType:
+    """A receiver as delivered. modes: those its outputs can be set to; mode_set: how that is done;
+    stop_outputs: outputs that open for a stop; values: leakage, standing current ... of the whole."""
+
     id: str
     title: str
     source: Source
@@ -267,9 +281,8 @@ class DeviceType:
 
 @dataclass(frozen=True, slots=True)
 class CableType:
-    """A cable or cord family. construction: table addresses live in `check`; here the nature:
-    region us | iec, kind "flexible cord" | "building wire" | "machine wiring" | ..., insulation
-    temperature [degC], rated voltage [V], colours by core count."""
+    """A cable or cord family. region: us | iec; kind: "flexible cord" | "building wire" | "machine
+    wiring" | ...; insulation_c: its temperature [degC]; rated_v [V]; colours: by number of cores."""
 
     id: str
     title: str

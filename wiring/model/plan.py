@@ -13,6 +13,8 @@ from wiring.model.job import Job, Parts
 
 @dataclass(frozen=True, slots=True)
 class Counts:
+    """Findings by verdict, those about one of the two circuits."""
+
     passed: int = 0
     failed: int = 0
     unknown: int = 0

@@ -20,6 +20,7 @@ class RatingAnswer:
 
     @property
     def verdict(self) -> Verdict:
+        """That of its finding."""
         return self.finding.verdict
 
 
