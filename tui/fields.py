@@ -181,7 +181,7 @@ def _date(field: Field, text: str) -> datetime.date:
     try:
         return datetime.date.fromisoformat(text.strip())
     except ValueError:
-        raise FieldError("a date as 2026-11-25, or: today") from None
+        raise FieldError("a date such as 2026-11-25, or: today") from None
 
 
 def _moment(field: Field, text: str) -> datetime.datetime:
@@ -190,7 +190,7 @@ def _moment(field: Field, text: str) -> datetime.datetime:
     try:
         return datetime.datetime.fromisoformat(text.strip())
     except ValueError:
-        raise FieldError("a date and time as 2026-11-25 09:10, or: now") from None
+        raise FieldError("a date and time such as 2026-11-25 09:10, or: now") from None
 
 
 def _list(field: Field, text: str) -> list[str]:
@@ -228,10 +228,10 @@ def wanted(field: Field) -> str:
     if field.kind == "count":
         return "a whole number"
     if field.kind == "date":
-        return "a date as 2026-11-25, or: today"
+        return "a date such as 2026-11-25, or: today"
     if field.kind == "moment":
-        return "a date and time as 2026-11-25 09:10, or: now"
-    form = f"as {' or '.join(field.examples)}" if field.examples else "a text"
+        return "a date and time such as 2026-11-25 09:10, or: now"
+    form = f"such as {' or '.join(field.examples)}" if field.examples else "a text"
     if field.choices:
         form += f"; or {' | '.join(field.choices)}"
     if field.kind == "pair":

@@ -90,7 +90,7 @@ def test_a_wrong_text_is_not_taken_and_the_reason_is_shown(malt: Path) -> None:
     async def work() -> None:
         async with desk(malt) as (pilot, shown):
             await press(pilot, "7", "right", "right", "right", "enter", *"30", "enter")
-            assert "✗ as 12 m" in said(pilot)
+            assert "✗ such as 12 m" in said(pilot)
             assert shown.query_one(EditorLine).ask is not None
             await press(pilot, "escape")
             assert shown.sight.open.at("cable.0.length") == "25 ft"

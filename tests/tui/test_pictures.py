@@ -79,7 +79,7 @@ def behaviour() -> Behaviour:
 def still(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     """The job of these pictures, with a plan, drawings and pages that never change."""
     engine = door.planned
-    found = identify.Found(None, 2, (), (), (), None, 14, True)
+    found = identify.Found(None, 2, (), (), (), (), 14, True)
 
     def planned(job: Any, entries: Any, faults: str, progress: Any = None) -> Plan:
         real = engine(job, entries, "none", progress)

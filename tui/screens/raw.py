@@ -13,7 +13,7 @@ from textual.widgets import Static, TextArea
 
 
 class RawText(ModalScreen[str | None]):
-    """Escape takes the text over, Ctrl+D leaves it as it was."""
+    """Escape takes the text over, F8 leaves it as it was."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "take", "take the text over", priority=True),

@@ -21,7 +21,6 @@ from tui.steps.pane import StepPane
 from tui.widgets.page import TextPage
 from wiring.model.plan import Plan
 
-SHOWS = ("both", "before", "after")
 SYMBOLS = ("iec", "us")
 PATH = Field("file", "text", required=True)
 
@@ -93,7 +92,7 @@ class Sheet(Vertical):
             if self.sight is not None:
                 self.show_sight(self.sight)
 
-        hint = "press key:up, open limit:up, fault K10.up stuck; empty: none"
+        hint = "press key:up, open limit:up, fault K10.up stuck-in; empty: none"
         field = Field("state", "text")
         self.screen.post_message(
             Asked(Ask("state", field, self.state, done, self.query_one(TextPage), (), hint))

@@ -22,6 +22,7 @@ from tui.widgets.swatch import swatch
 from tui.widgets.table import Table, cell
 from wiring.model.finding import Verdict
 from wiring.model.plan import Plan
+from wiring.sheets.reading_words import CROSSED, contradiction
 from wiring.sheets.words import clean
 
 if TYPE_CHECKING:
@@ -38,14 +39,15 @@ BEEP = "Do not trust the beep: windings, coils and transformers beep too. Read t
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a session says of the readings in the file. wanted: the next step, None when done."""
+    """What a session says of the readings in the file. wanted: the next step, None when done;
+    wrong: why it cannot all be so, in words: readings that contradict, a limit on the other core."""
 
     wanted: Any
     left: int
     types: tuple[Any, ...]
     roles: tuple[Any, ...]
     alike: tuple[Any, ...]
-    against: Any
+    wrong: tuple[str, ...]
     readings: int
     certain: bool
 
@@ -59,8 +61,18 @@ def look(plan: Plan, skipped: tuple[Any, ...]) -> Found:
         session = session.skip(probe)
     return Found(
         session.wanted(datetime.datetime.now()), session.left, session.types(), session.roles(),
-        session.symmetric(), session.contradiction(), len(session.taken), session.certain,
+        session.symmetric(), wrong(session), len(session.taken), session.certain,
     )  # fmt: skip
+
+
+def wrong(session: Any) -> tuple[str, ...]:
+    """What the readings show that cannot be, in the engine's words; empty where they fit together."""
+    found = session.contradiction()
+    lines: tuple[str, ...] = ()
+    if found is not None:
+        place = session.space.taken[found.repeat].probe.told
+        lines = contradiction(found.readings, found.repeat, place, session.certain)
+    return (*lines, CROSSED) if session.crossed else lines
 
 
 class Roles(Table):
@@ -223,16 +235,13 @@ class Identify(Vertical):
 
 
 def summary(found: Found) -> Content:
-    """How many answers are left and which types, in two lines."""
+    """How many answers are left, which types, and what cannot be."""
     left = f"{found.left} answer{'' if found.left == 1 else 's'} left after {found.readings} readings"
     names = "; ".join(f"{one.id} ({one.standing})" for one in found.types[:2])
     more = f"; {len(found.types) - 2} more types" if len(found.types) > 2 else ""
     parts: list[tuple[str, str] | str] = [(f"{left}. ", "bold"), f"{clean(names)}{more}"]
-    if found.against is not None:
-        numbers = ", ".join(str(n + 1) for n in found.against.readings)
-        parts.append(
-            (f"\n✗ Readings {numbers} cannot all be true: repeat {found.against.repeat + 1}.", "$text-error")
-        )
+    if found.wrong:
+        parts.append((f"\n✗ {clean(' '.join(found.wrong))}", "$text-error"))
     return Content.assemble(*parts)
 
 

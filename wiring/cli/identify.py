@@ -23,6 +23,7 @@ from wiring.cli.asking import (
 from wiring.cli.entry import UsageError
 from wiring.cli.output import emit, emit_json, read, talk
 from wiring.pipeline import identify
+from wiring.sheets.reading_words import CROSSED, contradiction
 from wiring.sheets.words import CAUTION, EXAMPLE, clean, wrap
 
 if TYPE_CHECKING:
@@ -121,16 +122,12 @@ def standing(session: Session) -> str:
 
 
 def contradiction_lines(session: Session) -> Iterator[str]:
+    """Which readings cannot all be true, and which one to repeat; nothing where some answer fits all."""
     found = session.contradiction()
-    if found is None:
-        return
-    numbers = ", ".join(str(i + 1) for i in found.readings)
-    yield f"Readings {numbers} cannot all be true."
-    place = session.space.taken[found.repeat].probe.told
-    if session.certain:
-        yield wrap(f"Number {found.repeat + 1} was wrong, so all others say: {place}.", 0, 2)
-    else:
-        yield wrap(f"To repeat, if it is not asked for by itself: number {found.repeat + 1}, {place}.", 0, 2)
+    if found is not None:
+        place = session.space.taken[found.repeat].probe.told
+        for line in contradiction(found.readings, found.repeat, place, session.certain):
+            yield wrap(line, 0, 2)
 
 
 def text(session: Session) -> str:
@@ -151,8 +148,7 @@ def text(session: Session) -> str:
         who = f"{' and '.join(pair.cores)} ({', '.join(pair.roles)})"
         lines.append(wrap(f"{who}: told apart by {pair.told_by}", 0, 2))
     if session.crossed:
-        lines.append(wrap("The opened limit acts on the core of the opposite button: labels or cores are "
-                          "crossed. Nothing is written as a role; have it looked at.", 0, 2))  # fmt: skip
+        lines.append(wrap(CROSSED, 0, 2))
     wanted = session.wanted(None)
     if wanted is not None:
         lines += ["", wrap(f"next: {wanted.how}", 0, 6), wrap(f"why: {wanted.why}", 0, 5)]
