@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,7 +22,7 @@ from wiring.model.circuit import Circuit
 from wiring.model.entry import Catalog, HoistType
 from wiring.model.job import Job
 from wiring.model.plan import Plan
-from wiring.simulate.behaviour import behaviour
+from wiring.simulate.behaviour import in_two_steps
 
 if TYPE_CHECKING:
     from wiring.draw import Drawing
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
     from wiring.sheets.sheet import Figure, Material
 
 Progress = Callable[[int, int], None]
+#: A behaviour without its faults, and how to get the whole.
+Steps = AbstractContextManager[tuple[Behaviour | None, Callable[[], Behaviour] | None]]
 
 
 def plan(
@@ -54,8 +57,13 @@ def plan(
     """
     catalog = catalog or load_catalog(Path(job.file).parent)
     before, after = circuits(job, catalog)
-    shown = behave(before, after, faults, progress)
-    report = judge(job, catalog, before, after, shown, stage or job.stage)
+    if before is None or after is None:
+        steps: Steps = nullcontext((None, None))
+    else:
+        steps = in_two_steps(before, after, faults, progress)
+    with steps as (sound, complete):
+        report = judge(job, catalog, before, after, sound, stage or job.stage, complete=complete)
+        shown = complete() if complete is not None else None
     whole, parts = digest(job, catalog)
     known, sentence = identity(job, catalog, report)
     return Plan(job, catalog, before, after, shown, report, whole, parts, known, sentence)
@@ -69,15 +77,6 @@ def circuits(job: Job, catalog: Catalog) -> tuple[Circuit | None, Circuit | None
     if job.receiver.type is None:
         return before, None
     return before, build_after(job, catalog)
-
-
-def behave(
-    before: Circuit | None, after: Circuit | None, faults: str, progress: Progress | None
-) -> Behaviour | None:
-    """What both circuits do, None where one of them is missing."""
-    if before is None or after is None:
-        return None
-    return behaviour(before, after, faults, progress)
 
 
 def draw(

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 from wiring.check.confirm import confirmed
 from wiring.check.draft import Draft, Missing, lacking, unknown
-from wiring.model.behaviour import Behaviour, Settled
+from wiring.model.behaviour import Behaviour, Faults, Settled
 from wiring.model.circuit import Circuit, Motor, Part
 from wiring.model.entry import Catalog, HoistType, ReceiverType
 from wiring.model.job import Job, Parts
@@ -37,6 +37,14 @@ class Facts:
     cache: dict[object, Any] = field(
         default_factory=dict, compare=False
     )  # of what rules look up again and again
+    complete: Callable[[], Behaviour] | None = None  # the behaviour with its faults, where they are under way
+
+    @property
+    def faults(self) -> Faults | None:
+        """The fault analysis, waited for; None where no faults were run."""
+        if self.complete is not None:
+            return self.complete().faults
+        return self.behaviour.faults if self.behaviour is not None else None
 
 
 class Case:
@@ -72,6 +80,11 @@ class Case:
         if self.facts.behaviour is None:
             raise Missing("receiver.type", "name the hoist and receiver types, then the circuits can be run")
         return self.facts.behaviour
+
+    @property
+    def faults(self) -> Faults | None:
+        """The fault analysis, None where no faults were run. Only here: it may still be under way."""
+        return self.facts.faults
 
     @property
     def hoist_type(self) -> HoistType | None:

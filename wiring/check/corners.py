@@ -100,7 +100,7 @@ class Corners:
             shown = self._resimulate(before, after)
         else:
             shown = resettled(before, after, facts.behaviour)
-        # faults are judged as they were run; the corner is of the states
+        # faults are judged as they were run (`facts.faults`); the corner is of the states
         shown = replace(shown, faults=facts.behaviour.faults)
         return replace(facts, before=before, after=after, behaviour=shown, cache={})
 

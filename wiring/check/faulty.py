@@ -20,7 +20,7 @@ _TOLD = 3
 
 def results(case: Case) -> tuple[FaultResult, ...]:
     """All results of the fault analysis; empty where it was not run."""
-    faults = case.behaviour.faults
+    faults = case.faults
     return faults.results if faults else ()
 
 

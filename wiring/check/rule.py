@@ -64,6 +64,7 @@ class Rule:
     needs: str
     does_not_cover: str
     check: Check
+    faults_too: bool = False  # looks at the faults where they were run
 
     @property
     def regions(self) -> tuple[str, ...]:
@@ -100,6 +101,7 @@ def rule(
     does_not_cover: str,
     stage: str = "design",
     wants: Wants = "circuit",
+    faults_too: bool = False,
 ) -> Callable[[Check], Rule]:
     """Make a rule of a function. Raises ValueError for one without source, text, danger or stage."""
 
@@ -109,6 +111,8 @@ def rule(
             raise ValueError(f"rule {id} has no source")
         if not all(t.strip() for t in texts) or danger not in (1, 2, 3, 4) or stage not in STAGES:
             raise ValueError(f"rule {id} lacks a text, a danger from 1 to 4 or a stage")
-        return Rule(id, title, danger, hazard, stage, wants, sources, checks, needs, does_not_cover, check)
+        return Rule(
+            id, title, danger, hazard, stage, wants, sources, checks, needs, does_not_cover, check, faults_too
+        )
 
     return make

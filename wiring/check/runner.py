@@ -6,7 +6,7 @@ spread rests on that value, and may not stand as it is.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from wiring.check.case import Case, Facts, broken
@@ -35,21 +35,26 @@ def judge(
     stage: str | None = None,
     resimulate: Resimulate | None = None,
     rules: Mapping[str, Rule] | None = None,
+    complete: Callable[[], Behaviour] | None = None,
 ) -> Report:
     """Every rule's findings about a job at a stage (default: the job's own).
 
     resimulate: how to get a behaviour from two circuits, for the corners of
     placeholder values; default: no faults, by `wiring.simulate`. rules: default all.
+    complete: waits for the behaviour with its faults, where these are still under way; rules that
+    want them are asked last.
     """
     stage = stage or job.stage
     chosen = RULES if rules is None else rules
     whole, parts = digest(job, catalog)
-    facts = Facts(job, catalog, before, after, behaviour, whole, parts)
+    facts = Facts(job, catalog, before, after, behaviour, whole, parts, complete=complete)
     corners = Corners(facts, resimulate)
     due: list[Finding] = []
     later: list[Finding] = []
-    for rule in chosen.values():
-        for finding in findings_of(rule, facts, corners):
+    order = sorted(chosen.values(), key=lambda rule: rule.wants == "faults" or rule.faults_too)
+    found = {rule.id: findings_of(rule, facts, corners) for rule in order}
+    for id in chosen:
+        for finding in found[id]:
             (due if due_now(finding.due, stage) else later).append(finding)
     due.sort(key=sort_key)
     to_show = [replace(f, verdict=Verdict.TO_SHOW) for f in later if f.verdict is not Verdict.NOT_APPLICABLE]
@@ -113,7 +118,7 @@ def _absent(rule: Rule, facts: Facts) -> Draft | None:
     if rule.wants in ("behaviour", "faults") and facts.behaviour is None:
         return unknown(rule.id, "the circuits were not run", "a simulation of both circuits",
                        f"holdrun prove {job.file}")  # fmt: skip
-    if rule.wants == "faults" and facts.behaviour is not None and facts.behaviour.faults is None:
+    if rule.wants == "faults" and facts.behaviour is not None and facts.faults is None:
         return unknown(rule.id, "single faults not run", "every single fault tried",
                        f"holdrun prove {job.file} --faults single")  # fmt: skip
     return None
@@ -159,8 +164,9 @@ def _not_checked(facts: Facts, findings: Iterable[Finding]) -> tuple[str, ...]:
     if facts.behaviour is None:
         lines.append("behaviour: the circuits were not run")
     else:
-        lines.extend(facts.behaviour.not_shown)
-        if facts.behaviour.faults is None:
+        shown = facts.complete() if facts.complete is not None else facts.behaviour
+        lines.extend(shown.not_shown)
+        if facts.faults is None:
             lines.append("single faults not run")
     rules = sorted({f.rule for f in findings if f.verdict is Verdict.UNKNOWN})
     if rules:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from wiring.simulate.behaviour import behaviour
+from wiring.simulate.behaviour import behaviour, in_two_steps
 from wiring.simulate.entry_lint import lint
 from wiring.simulate.events import events
 from wiring.simulate.network import Network
@@ -32,6 +32,7 @@ __all__ = [
     "expected_ohms",
     "feasible",
     "futures",
+    "in_two_steps",
     "lint",
     "self_test",
     "settle",

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import functools
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from wiring.model.behaviour import Behaviour, Event, Faults, StopRow
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from wiring.model.behaviour import Settled, Truth
 
 Progress = Callable[[int, int], None]
+Analysed = tuple[Faults, tuple[StopRow, ...]]
 
 NOT_SHOWN = (
     "wires nobody traced",
@@ -46,27 +50,80 @@ def behaviour(
     faults: "none" | "single" | "double"; progress is called with (done, total) while
     they run. Raises ValueError for another word.
     """
+    with in_two_steps(before, after, faults, progress) as (_, whole):
+        return whole()
+
+
+@contextmanager
+def in_two_steps(
+    before: Circuit | Network,
+    after: Circuit | Network,
+    faults: str,
+    progress: Progress | None = None,
+) -> Iterator[tuple[Behaviour, Callable[[], Behaviour]]]:
+    """The behaviour without its faults, and how to get the whole of it: see `behaviour`. Single faults
+    run in another process meanwhile, where one may be started."""
     if faults not in ("none", "single", "double"):
         raise ValueError(f"faults are none, single or double, not {faults}")
     began = time.perf_counter()
     old, new = _compiled(before), _compiled(after)
+    with _analysis(old, new, faults, progress) as analysis:
+        sound = _sound(old, new, began)
+
+        @functools.cache
+        def whole() -> Behaviour:
+            if analysis is None:
+                return sound
+            found, stops = analysis()
+            shown = (*_not_shown(old, new, sound.events, faults), *found.notes)
+            took = time.perf_counter() - began
+            return replace(sound, faults=found, stops=stops, not_shown=shown, seconds=took)
+
+        yield sound, whole
+
+
+def _sound(old: Network, new: Network, began: float) -> Behaviour:
+    """What both circuits do without a fault."""
     happened = (*events(old), *events(new))
-    found, stops = _faults(old, new, faults, progress)
     tables = _tables(old, new)
     return Behaviour(
         before=tables[0],
         after=tables[1],
         differences=differences(old, new),
         events=happened,
-        faults=found,
-        stops=stops,
+        faults=None,
+        stops=(),
         races=(*races(old), *races(new)),
         sneaks=sneaks(old, new),
-        not_shown=(*_not_shown(old, new, happened, faults), *(found.notes if found else ())),
+        not_shown=_not_shown(old, new, happened, "none"),
         seconds=time.perf_counter() - began,
         settled_before=tables[2],
         settled_after=tables[3],
     )
+
+
+@contextmanager
+def _analysis(
+    old: Network, new: Network, kind: str, progress: Progress | None
+) -> Iterator[Callable[[], Analysed] | None]:
+    """How to get the faults and the stop matrix, None where none were asked for. Loaded only then."""
+    if kind == "none":
+        yield None
+        return
+    from wiring.simulate.fault_run import fault_analysis
+    from wiring.simulate.stops import stop_matrix
+    from wiring.simulate.underway import beside, worth_it
+
+    if kind == "single" and worth_it(old.circuit, new.circuit):
+        with beside(old.circuit, new.circuit, progress) as waited:
+
+            def analysed() -> Analysed:
+                found = waited()
+                return found, stop_matrix(old, new, found)
+
+            yield analysed
+    else:
+        yield lambda: fault_analysis(old, new, kind, progress)
 
 
 def _compiled(circuit: Circuit | Network) -> Network:
@@ -75,17 +132,6 @@ def _compiled(circuit: Circuit | Network) -> Network:
 
 def _tables(old: Network, new: Network) -> tuple[Truth, Truth, tuple[Settled, ...], tuple[Settled, ...]]:
     return truth(old), truth(new), kept_states(old), kept_states(new)
-
-
-def _faults(
-    old: Network, new: Network, kind: str, progress: Progress | None
-) -> tuple[Faults | None, tuple[StopRow, ...]]:
-    """The fault analysis, loaded only when it is asked for."""
-    if kind == "none":
-        return None, ()
-    from wiring.simulate.fault_run import fault_analysis
-
-    return fault_analysis(old, new, kind, progress)
 
 
 def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: str) -> tuple[str, ...]:

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import os
-import threading
 import time
 from collections.abc import Callable, Hashable, Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
-from contextlib import contextmanager
+from dataclasses import dataclass
 from typing import TypeVar
 
 from wiring.model.behaviour import FaultResult, Faults, Hazard, StopRow
@@ -25,11 +22,17 @@ from wiring.simulate.story import story
 Progress = Callable[[int, int], None]
 #: Lanes of one batch: enough to drown the interpreter's overhead, few enough to stay in cache.
 BATCH = 1 << 12
-#: From so many fault sets on the circuit as found is run in a process of its own.
-MANY = 400
 
 Item = TypeVar("Item")
 Found = list[tuple[FaultSet, tuple[Seen, ...]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """Fault sets of one circuit with what each leads to, in order, and what was left out."""
+
+    rows: Found
+    notes: tuple[str, ...]
 
 
 class Inspector:
@@ -88,26 +91,32 @@ def single_faults(
     against those of the circuit as found. progress: called with (done, total)."""
     began = time.perf_counter()
     old, new = compiled(before), compiled(after)
-    sets = single_list(old.circuit), single_list(new.circuit)
-    total = len(sets[0]) + len(sets[1])
-    found: tuple[Found, Found] = ([], [])
-    inspector = Inspector(new, sets[1])
+    total = len(single_list(old.circuit)) + len(single_list(new.circuit))
+    done = 0
 
-    def run(one: Inspector, into: Found) -> None:
-        for row in one.run():
-            into.append(row)
-            if progress is not None:
-                progress(len(found[0]) + len(found[1]), total)
+    def one_more() -> None:
+        nonlocal done
+        done += 1
+        if progress is not None:
+            progress(done, total)
 
-    if total >= MANY and threading.active_count() == 1 and (os.cpu_count() or 1) > 1:
-        with beside(old.circuit) as rows:
-            run(inspector, found[1])
-            found[0].extend(rows.result())
-    else:
-        run(Inspector(old, sets[0]), found[0])
-        run(inspector, found[1])
-    reference = pendant(found[0])
-    results = tuple(result(new.circuit, fault, seen, reference) for fault, seen in found[1])
+    return judged(old.circuit, new.circuit, ran(old, one_more), ran(new, one_more), began)
+
+
+def ran(network: Network, one_more: Callable[[], None]) -> Ran:
+    """The single faults of one circuit. one_more: called after each."""
+    inspector = Inspector(network, single_list(network.circuit))
+    rows: Found = []
+    for row in inspector.run():
+        rows.append(row)
+        one_more()
+    return Ran(rows, notes(inspector, "two keys"))
+
+
+def judged(before: Circuit, after: Circuit, old: Ran, new: Ran, began: float) -> Faults:
+    """The faults of the converted circuit against those of the circuit as found. began: of the clock."""
+    reference = pendant(old.rows)
+    results = tuple(result(after, fault, seen, reference) for fault, seen in new.rows)
     counts = count(results)
     return Faults(
         kind="single",
@@ -120,34 +129,9 @@ def single_faults(
         results=results,
         sampled=False,
         seconds=time.perf_counter() - began,
-        before=tuple(alone(old.circuit, fault, seen) for fault, seen in found[0]),
-        notes=notes(inspector, "two keys"),
+        before=tuple(alone(before, fault, seen) for fault, seen in old.rows),
+        notes=new.notes,
     )
-
-
-@contextmanager
-def beside(circuit: Circuit) -> Iterator[Future[Found]]:
-    """The single faults of a circuit, run in a process of its own meanwhile. An interrupt ends it."""
-    pool = ProcessPoolExecutor(1, initializer=_hold, initargs=(circuit,))
-    ended = False
-    try:
-        yield pool.submit(_singly)
-        ended = True
-    finally:
-        pool.shutdown(wait=ended, cancel_futures=True)
-
-
-_held: list[Circuit] = []
-
-
-def _hold(circuit: Circuit) -> None:
-    """First thing in the other process."""
-    _held[:] = [circuit]
-
-
-def _singly() -> Found:
-    network = Network(_held[0])
-    return list(Inspector(network, single_list(network.circuit)).run())
 
 
 def notes(inspector: Inspector, held: str) -> tuple[str, ...]:

@@ -26,11 +26,12 @@ from wiring.check.rule import iec, rule, us
     needs="The analysis of pairs (holdrun prove --faults double).",
     does_not_cover="Three faults.",
     wants="behaviour",
+    faults_too=True,
 )
 def check(case: Case) -> Iterable[Draft]:
     claim = case.job.receiver.stop_function
     claimed = bool(claim and claim.level and claim.level.strip().lower()[-1:] in ("d", "e"))
-    faults = case.behaviour.faults
+    faults = case.faults
     if faults is None or faults.kind != "double":
         if claimed:
             yield unknown("pairs", "a level d or e is claimed; pairs of faults not run", "pairs of faults "

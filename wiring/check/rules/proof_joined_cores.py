@@ -30,6 +30,7 @@ _FLOOR = 0.02
     needs="Both circuits; for a pass the analysis of single faults.",
     does_not_cover="Joints inside the receiver that its type does not show.",
     wants="behaviour",
+    faults_too=True,
 )
 def check(case: Case) -> Iterable[Draft]:
     terminals = core_terminals(case)
@@ -76,7 +77,7 @@ def judge(case: Case, subject: str, pair: tuple[str, str]) -> Draft:
         found = (f"the handset kept these apart while {apart}; {state}: {show(volts, 'V')} on {load}, "
                  f"{share:.2f} of its rated voltage")  # fmt: skip
         return with_number(failed(subject, found, wanted, *remedy, key="connection"), volts, "V")
-    faults = case.behaviour.faults
+    faults = case.faults
     if faults is None:
         return unknown(subject, f"the handset kept these apart while {apart}; no state shows harm, single "
                                 "faults not run",

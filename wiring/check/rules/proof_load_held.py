@@ -31,6 +31,7 @@ _TORQUE = ("positive", "negative")
     needs="Brakes of the type; hoist.load_holding with source where the gear holds; the fault analysis.",
     does_not_cover="A worn brake.",
     wants="behaviour",
+    faults_too=True,
 )
 def check(case: Case) -> Iterable[Draft]:
     for about in ("before", "after"):
@@ -70,7 +71,7 @@ def judge(case: Case, subject: str, about: str, brake: Brake) -> Draft | None:
 
 def faulted(case: Case, subject: str, wanted: str) -> Draft:
     """The converted circuit under single faults."""
-    if case.behaviour.faults is None:
+    if case.faults is None:
         return unknown(subject, "never open without torque in a settled state; single faults not run", wanted,
                        f"holdrun prove {case.job.file} --faults single")  # fmt: skip
     bad = [r for r in results(case) if any("let go" in h.hazard for h in r.hazards)]

@@ -42,7 +42,7 @@ def check(case: Case) -> Iterable[Draft]:
         yield failed("more faults", f"{len(worse) - MOST} more faults are worse than with the pendant",
             wanted,
                      f"holdrun prove {case.job.file} --faults single")  # fmt: skip
-    faults = case.behaviour.faults
+    faults = case.faults
     if not worse and faults is not None:
         if faults.sampled:
             yield unknown("faults", f"only a sample of {faults.count} faults was run", wanted,

@@ -34,6 +34,7 @@ LEVELS = "abcde"
     needs="place.risk; receiver.stop_function.level with claimed_by for a radio stop; "
     '[[answer]] requirement = "proof.stop-chain" where a competent person validated the chain.',
     does_not_cover="Reliability figures of the parts, common causes, software.",
+    faults_too=True,
 )
 def check(case: Case) -> Iterable[Draft]:
     stops = [s for s in case.after.stops if s.kind not in ("isolator", "plug")]
@@ -47,7 +48,7 @@ def told(case: Case, subject: str, stop: Stop) -> Draft:
 
 def weak_points(case: Case, stop: Stop) -> str:
     """Each part of a stop's chain that may weld, and what still stops then; empty without fault runs."""
-    if case.facts.behaviour is None or case.behaviour.faults is None:
+    if case.facts.behaviour is None or case.faults is None:
         return ""
     dropped = {
         coil for bare in commands(case.after)

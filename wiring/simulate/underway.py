@@ -1,0 +1,78 @@
+"""Single faults in processes of their own, while the first one does what needs none of them."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import threading
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import ProcessPoolExecutor, wait
+from contextlib import contextmanager
+from typing import Any
+
+from wiring.model.behaviour import Faults
+from wiring.model.circuit import Circuit
+from wiring.simulate.fault_run import Ran, judged, ran
+from wiring.simulate.faults import single_list
+from wiring.simulate.network import Network
+
+Progress = Callable[[int, int], None]
+#: Circuits with fewer parts together are through before a second process has started.
+MANY = 40
+#: Seconds between two looks at how far the others are.
+LOOK = 0.1
+
+
+def worth_it(before: Circuit, after: Circuit) -> bool:
+    """True where other processes gain something and may be started: never beside other threads, whose
+    locks they would inherit."""
+    parts = len(before.parts) + len(after.parts)
+    return parts >= MANY and threading.active_count() == 1 and (os.cpu_count() or 1) > 1
+
+
+@contextmanager
+def beside(
+    before: Circuit, after: Circuit, progress: Progress | None = None
+) -> Iterator[Callable[[], Faults]]:
+    """The single faults of two circuits, each run in a process of its own meanwhile. What is yielded
+    waits for them; progress is called with (done, total) then. An interrupt ends them."""
+    began = time.perf_counter()
+    done = multiprocessing.Value("i", 0)
+    pool = ProcessPoolExecutor(2, initializer=_hold, initargs=((before, after), done))
+    ended = False
+    try:
+        futures = [pool.submit(_run, number) for number in range(2)]
+
+        def waited() -> Faults:
+            total = sum(len(single_list(circuit)) for circuit in (before, after))
+            while wait(futures, LOOK).not_done:
+                if progress is not None and 0 < done.value < total:
+                    progress(done.value, total)
+            old, new = (future.result() for future in futures)
+            if progress is not None:
+                progress(total, total)
+            return judged(before, after, old, new, began)
+
+        yield waited
+        ended = True
+    finally:
+        pool.shutdown(wait=ended, cancel_futures=True)
+
+
+_held: list[Any] = []
+
+
+def _hold(circuits: tuple[Circuit, Circuit], done: Any) -> None:
+    """First thing in another process."""
+    _held[:] = [circuits, done]
+
+
+def _run(number: int) -> Ran:
+    circuits, done = _held
+
+    def one_more() -> None:
+        with done.get_lock():
+            done.value += 1
+
+    return ran(Network(circuits[number]), one_more)
