@@ -46,12 +46,14 @@ def subject(plan: Plan, about: str) -> str:
 
 
 def verdict_lines(plan: Plan) -> tuple[str, ...]:
-    """The verdict box: objections counted, or no objection with what was not checked."""
+    """The verdict box: objections counted, what is open, or no objection; and what was not checked."""
     counts, stage = plan.report.counts, plan.report.stage
     if plan.report.verdict is Verdict.PASS:
         head = f"{stage.capitalize()}: no objection in {counts.passed} checks; for review"
-    else:
+    elif counts.failed:
         head = f"OBJECTIONS: {counts.failed} fail, {counts.unknown} unknown"
+    else:
+        head = f"OPEN: {counts.unknown} unknown, no fail"
     later = len(plan.report.to_show)
     lines = [head]
     if plan.report.verdict is not Verdict.PASS:

@@ -6,7 +6,7 @@ from typing import Any
 
 from wiring.model.finding import Finding, Verdict
 from wiring.model.rating import OneOff, RatingAnswer
-from wiring.sheets.words import CAUTION, clean, sign, wrap
+from wiring.sheets.words import CAUTION, clean, objections, sign, wrap
 
 SCHEMA = "holdrun/rating/1"
 _INDENT = 10
@@ -36,7 +36,7 @@ def summary(found: OneOff) -> str:
     if found.verdict is Verdict.PASS:
         return f"No objection in {judged} checks of this contact with this load."
     return (
-        f"OBJECTIONS: {counts[Verdict.FAIL]} fail, {counts[Verdict.UNKNOWN]} unknown · "
+        f"{objections(counts[Verdict.FAIL], counts[Verdict.UNKNOWN])} · "
         f"{counts[Verdict.PASS]} without objection"
     )
 

@@ -65,9 +65,14 @@ def verdict_line(report: Report) -> str:
             line += " No objection to use."
         return line
     return (
-        f"OBJECTIONS: {counts.failed} fail, {counts.unknown} unknown · "
+        f"{objections(counts.failed, counts.unknown)} · "
         f"{counts.passed} without objection · {len(report.to_show)} to show later"
     )
+
+
+def objections(failed: int, unknown: int) -> str:
+    """What stands against it, counted; where nothing fails it is not called an objection."""
+    return f"OBJECTIONS: {failed} fail, {unknown} unknown" if failed else f"OPEN: {unknown} unknown, no fail"
 
 
 def headline(job: Job, report: Report) -> str:
