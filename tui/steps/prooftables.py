@@ -52,7 +52,7 @@ def truth_rows(shown: Behaviour) -> list[Line]:
     out = []
     for about, truth in (("as found", shown.before), ("converted", shown.after)):
         for row in truth.rows:
-            spare = f" (any: {', '.join(row.any)})" if row.any else ""
+            spare = f" ({', '.join(row.any)} either way)" if row.any else ""
             cells = (about, named(row.pressed) + spare, named(row.open), named(row.motions, "still"),
                      named(row.energised))  # fmt: skip
             out.append(Line(cells, "", (*row.pressed, *row.open)))
@@ -77,7 +77,8 @@ def event_rows(shown: Behaviour) -> list[Line]:
     for e in shown.events:
         about = "as found" if e.about == "before" else "converted"
         held = named((*e.pressed, *(f"{one} open" for one in e.open)))
-        cells = (e.verdict, about, e.event, held, named(e.motions_before, "still"), named(e.motions, "still"))
+        what = f"{e.event} {e.subject}".strip()
+        cells = (e.verdict, about, what, held, named(e.motions_before, "still"), named(e.motions, "still"))
         out.append(Line(cells, e.verdict, (*e.pressed, *e.open), more=e.why))
     order = ("fail", "unknown", "pass")
     return sorted(out, key=lambda line: order.index(line.judged) if line.judged in order else 3)

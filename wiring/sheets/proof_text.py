@@ -14,7 +14,13 @@ STORIES = 5
 
 
 def names(items: tuple[str, ...], empty: str) -> str:
+    """Names in one line, or a word where there is none."""
     return ", ".join(items) or empty
+
+
+def state_of(pressed: tuple[str, ...], opened: tuple[str, ...], none: str) -> str:
+    """What is pressed and what is open, in one line."""
+    return names(pressed, none) + (f", open {names(opened, '')}" if opened else "")
 
 
 def truth_lines(truth: Truth, title: str, rows: int = ROWS) -> list[str]:
@@ -23,11 +29,9 @@ def truth_lines(truth: Truth, title: str, rows: int = ROWS) -> list[str]:
     lines = [f"{title}: {truth.vectors} states, {whole}"]
     moving = [row for row in truth.rows if row.motions]
     for row in moving[:rows]:
-        opened = f", open {names(row.open, '')}" if row.open else ""
-        spare = f" (any of {names(row.any, '')})" if row.any else ""
-        lines.append(
-            wrap(f"{names(row.pressed, 'nothing pressed')}{opened}{spare} -> {names(row.motions, '')}", 2, 6)
-        )
+        spare = f" ({names(row.any, '')} either way)" if row.any else ""
+        state = state_of(row.pressed, row.open, "nothing pressed")
+        lines.append(wrap(f"{state}{spare} -> {names(row.motions, '')}", 2, 6))
     if len(moving) > rows:
         lines.append(f"  ... {len(moving) - rows} more rows that move: --json or --all")
     lines.append("  every other state: no motion")
@@ -40,10 +44,9 @@ def difference_lines(shown: Behaviour) -> list[str]:
         return ["Same motions in every state that both circuits have."]
     lines = [f"{len(shown.differences)} states in which the conversion moves differently:"]
     for d in shown.differences[:ROWS]:
-        opened = f", open {names(d.open, '')}" if d.open else ""
         lines.append(
             wrap(
-                f"{names(d.pressed, 'nothing pressed')}{opened}: pendant {names(d.before, 'still')}, "
+                f"{state_of(d.pressed, d.open, 'nothing pressed')}: pendant {names(d.before, 'still')}, "
                 f"receiver {names(d.after, 'still')} - {d.judgement}",
                 2,
                 6,
@@ -60,15 +63,17 @@ def event_lines(shown: Behaviour) -> list[str]:
         bad = [e for e in played if e.verdict != "pass"]
         lines.append(f"Events {title}: {len(played)} played, {len(bad)} objections")
         for e in bad[:ROWS]:
-            held = names(e.pressed, "nothing held")
-            lines.append(
-                wrap(f"{e.verdict}: {e.event}, {held}: {names(e.motions, 'no motion')}. {e.why}", 2, 6)
-            )
+            what = f"{e.event} ({e.subject})" if e.subject else e.event
+            held = state_of(e.pressed, e.open, "nothing held")
+            lines.append(wrap(f"{e.verdict}: {what}, {held}: {e.why or names(e.motions, 'no motion')}", 2, 6))
+        if len(bad) > ROWS:
+            lines.append(f"  ... {len(bad) - ROWS} more: --json")
     return lines
 
 
 def mark(cell: bool | None) -> str:
-    return "-" if cell is None else "yes" if cell else "no"
+    """Whether it ends the motion; n/a where there is no such thing."""
+    return "n/a" if cell is None else "yes" if cell else "NO"
 
 
 def matrix_lines(rows: tuple[StopRow, ...]) -> list[str]:
@@ -111,7 +116,19 @@ def fault_lines(faults: Faults | None) -> list[str]:
     return [wrap(lines[0]), *lines[1:]]
 
 
+def race_lines(shown: Behaviour) -> list[str]:
+    """States in which the order of the coils decides what moves, each once."""
+    title = {"before": "as found", "after": "as converted"}
+    lines = [
+        f"Race {title[r.about]}: {state_of(r.pressed, r.open, 'rest')}: the order of the coils decides: "
+        + " or ".join(dict.fromkeys(names(motions, "still") for motions in r.outcomes))
+        for r in shown.races
+    ]
+    return [wrap(line, 0, 2) for line in list(dict.fromkeys(lines))[:ROWS]]
+
+
 def proof_findings(plan: Plan) -> list[Finding]:
+    """Objections of the proof rules."""
     return [f for f in plan.report.findings if f.rule.startswith("proof.") and f.verdict in OBJECTIONS]
 
 
@@ -125,7 +142,7 @@ def proof_text(plan: Plan, faults: str, ascii_only: bool = False) -> str:
     else:
         lines += truth_lines(shown.before, "As found") + truth_lines(shown.after, "As converted")
         lines += ["", *difference_lines(shown), "", *event_lines(shown), ""]
-        lines += [f"Race: {names(r.pressed, 'rest')} ({r.about})" for r in shown.races[:ROWS]]
+        lines += race_lines(shown)
         lines += fault_lines(shown.faults) + matrix_lines(shown.stops)
     objections = proof_findings(plan)
     if objections:
@@ -135,6 +152,7 @@ def proof_text(plan: Plan, faults: str, ascii_only: bool = False) -> str:
         lines += ["", wrap("Not shown here: " + "; ".join(clean(n) for n in shown.not_shown) + ".")]
     lines += ["", wrap(proof_end(faults)), "", wrap(CAUTION)]
     return "\n".join(lines) + "\n"
+
 
 def judged(row: StopRow) -> str:
     """How the two compare. Without a fault a motion that is not in the table as converted was not shown."""
