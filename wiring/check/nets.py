@@ -13,6 +13,8 @@ from wiring.model.circuit import Circuit, Part
 #: Kinds that join their two pins while they are closed or fitted.
 JOINS = ("wire", "fuse")
 SWITCHES = ("contact", "semiconductor")
+#: Nets of one circuit that are kept: rules ask for the same few again and again.
+KEPT = 1000
 #: Kinds that take current.
 LOADS = (
     "coil",
@@ -34,10 +36,18 @@ class Net:
         self.circuit = circuit
         self._live: set[str] | None = None
         shape = shape_of(circuit)
-        self._parent = dict(shape.joined(frozenset(without) & shape.fixed))
-        for part in shape.switches:
-            if part.name in closed and part.name not in without:
-                self._join(part.pins[0], part.pins[1])
+        key = (_hashable(closed), _hashable(without))
+        known = shape.nets.get(key)
+        if known is None:
+            self._parent = dict(shape.joined(frozenset(without) & shape.fixed))
+            for part in shape.switches:
+                if part.name in closed and part.name not in without:
+                    self._join(part.pins[0], part.pins[1])
+            if len(shape.nets) >= KEPT:
+                shape.nets.clear()
+            shape.nets[key] = self
+        else:
+            self._parent, self._live = known._parent, known.live
 
     def node(self, point: str) -> str:
         """The node a point belongs to, named by one of its points."""
@@ -64,14 +74,21 @@ class Net:
         return self._live
 
 
+def _hashable(names: Collection[str]) -> Collection[str]:
+    return names if isinstance(names, (tuple, frozenset)) else frozenset(names)
+
+
 class Shape:
-    """What many nets of a circuit share: its wires and fuses joined. fixed: their names."""
+    """What many nets of a circuit share: its wires and fuses joined, and the nets themselves. fixed:
+    their names."""
 
     def __init__(self, circuit: Circuit) -> None:
         self.circuit = circuit
         self.switches = tuple(p for p in circuit.parts if p.kind in SWITCHES)
         self.fixed = frozenset(p.name for p in circuit.parts if p.kind in JOINS)
         self._joined: dict[frozenset[str], dict[str, str]] = {}
+        self.nets: dict[tuple[Collection[str], Collection[str]], Net] = {}
+        self.behind: dict[tuple[Collection[str], str], tuple[Part, ...]] = {}  # of `behind`
 
     def joined(self, without: frozenset[str]) -> dict[str, str]:
         """Each point of wires and fuses at its node, some of them left out."""
@@ -130,6 +147,15 @@ def behind(circuit: Circuit, closed: Collection[str], name: str) -> tuple[Part, 
     are fed, or where something else bridges it. Between two windings of one motor, as
     in series motors, neither side has a pole: the motor it is.
     """
+    known = shape_of(circuit).behind
+    key = (_hashable(closed), name)
+    if key not in known:
+        known[key] = _behind(circuit, closed, name)
+    return known[key]
+
+
+def _behind(circuit: Circuit, closed: Collection[str], name: str) -> tuple[Part, ...]:
+    """See `behind`."""
     part = circuit.part(name)
     net = Net(circuit, closed, (name,))
     one, two = net.node(part.pins[0]), net.node(part.pins[1])

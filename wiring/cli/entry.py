@@ -40,6 +40,7 @@ def dispatch(argv: list[str]) -> int:
     import gc
     import importlib
 
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none is wanted; the search takes time
     from wiring.cli.parser import parse
 
     args = parse(argv)

@@ -11,6 +11,7 @@ from __future__ import annotations
 import importlib
 import re
 import sys
+from functools import lru_cache
 from types import ModuleType
 from typing import Any
 from xml.etree import ElementTree as ET
@@ -177,6 +178,7 @@ def _plain_style(node: ET.Element, style: str) -> None:
         node.set(key, _rounded(value) if key in ("stroke-width", "stroke-dasharray") else value)
 
 
+@lru_cache(8192)
 def _rounded(text: str) -> str:
     def one(match: re.Match[str]) -> str:
         number = round(float(match.group()), 2) + 0.0

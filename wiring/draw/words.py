@@ -7,6 +7,7 @@ The pinned face is DejaVu Sans Mono: every character is 0.602 of the size wide
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 FACE = "DejaVu Sans Mono"
 ADVANCE = 1233 / 2048
@@ -27,8 +28,12 @@ def width(text: str, size: float) -> float:
     """Width of one line [mm]. Wide (East Asian) characters count double."""
     if text.isascii():
         return len(text) * ADVANCE * size
-    cells = sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
-    return cells * ADVANCE * size
+    return _cells(text) * ADVANCE * size
+
+
+@lru_cache(8192)
+def _cells(text: str) -> int:
+    return sum(2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def cut(text: str, room: float, size: float) -> str:
