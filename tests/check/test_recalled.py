@@ -191,5 +191,7 @@ def test_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert told["schema"] == "holdrun/recalled/1"
     assert all(r["state"].startswith("to read") and r["theirs"] is None for r in told["rows"])
     assert out.read_text("utf-8").count("to read") == len(told["rows"])
+    assert run(["check", "--faults", "none", "--recalled", file, "--json"]) == 3
+    assert json.loads(capsys.readouterr().out) == told
     assert run(["check", file, "--recalled", "other.toml"]) == 2
     assert ".csv" in capsys.readouterr().err

@@ -348,13 +348,22 @@ OPTIONS = {
 }
 
 
+def jobs_kept(argv: list[str]) -> list[str]:
+    """The words with the first job kept a job where it stands behind --recalled: only a .csv is that
+    option's."""
+    jobs = [place for place, word in enumerate(argv) if word.endswith(".toml")]
+    if jobs and argv[jobs[0] - 1] == "--recalled":
+        return [*argv[: jobs[0] - 1], "--recalled=", *argv[jobs[0] :]]
+    return argv
+
+
 def parse(argv: list[str]) -> argparse.Namespace | int:
     """The parsed options, or the exit code where argparse has already answered."""
     top, parts = parser()
     try:
         if argv and argv[0] in parts:
             parts[argv[0]].known_options(argv[1:])
-        args, left = top.parse_known_args(argv)
+        args, left = top.parse_known_args(jobs_kept(argv))
         if left:
             what = f"no option {left[0]}" if left[0].startswith("-") else f"found {' '.join(left)}"
             parts.get(args.command, top).error(f"{what}; all: {top.prog} {args.command or ''} --help")

@@ -66,6 +66,7 @@ def hoist_page(hoist: HoistType, ladder: Ladder, readings: Readings) -> Page:
 
 
 def value_text(value: Value) -> str:
+    """A number with its unit and basis."""
     return f"{value.si:g} {value.unit} ({value.basis})"
 
 

@@ -38,11 +38,14 @@ def check(case: Case) -> Iterable[Draft]:
         amps = sum(shares.values())
         limit, text = carrying(case, duty)
         parts = describe(duty.loads)
-        path = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items())
+        total = show(amps, "A", toward="up")
+        path = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items()) + f" = {total}"
+        if len(shares) == 1:
+            path = f"{next(iter(shares))} {total}"  # not two figures of one current, rounded both ways
         return compared(subject, Comparison(amps, limit, "at-most", "A"),
-                        f"{show(amps, 'A', toward='up')} for {parts}", f"at most {show(limit, 'A')} ({text})",
+                        f"{total} for {parts}", f"at most {show(limit, 'A')} ({text})",
                         "spread the loads over two outputs", "let it drive a contactor or relay",
-                        key=duty.rated.key, path=f"{path} = {show(amps, 'A', toward='up')}")  # fmt: skip
+                        key=duty.rated.key, path=path)  # fmt: skip
 
     return case.each(list(duties(case)), judge)
 
