@@ -36,7 +36,7 @@ def lockout(material: Material) -> Sheet:
             Table(("Energy", "What to do"), energies(plan), "Stored energy"),
             Table(("No.", "Step", "Clause", "Done"), steps, "Steps", "none"),
             Text(told_source(table), "quiet"),
-            Table(("Asked", "Recorded"), gate_rows(plan), "What the file records"),
+            Table(("Asked", "Recorded") * 2, abreast(gate_rows(plan)), "What the file records"),
             Table(
                 ("Sign to fix", "What it says"),
                 tuple((sign[0], " ".join(sign[1:])) for sign in signs(plan, material.live_after)),
@@ -69,6 +69,12 @@ def energies(plan: Plan) -> tuple[tuple[str, str], ...]:
         rows.append(("drive, its capacitors", "wait as long as its label says, then measure"))
     rows.append(("transmitter", "battery out and in your pocket"))
     return tuple(rows)
+
+
+def abreast(rows: tuple[tuple[str, str], ...]) -> tuple[tuple[str, ...], ...]:
+    """Rows in two columns, the first half beside the second: the sheet is to stay one page."""
+    half = (len(rows) + 1) // 2
+    return tuple((*one, *other) for one, other in zip(rows[:half], (*rows[half:], ("", "")), strict=False))
 
 
 def gate_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
