@@ -36,8 +36,11 @@ def check(case: Case) -> Iterable[Draft]:
             return None
         each = starting_a if motors else steady_a
         shares = {x.name: each(case, case.after, x) for x in motors or duty.loads}
-        parts = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items())
         amps = sum(shares.values())
+        total = show(amps, "A", toward="up")
+        parts = " + ".join(f"{name} {show(a, 'A')}" for name, a in shares.items()) + f" = {total}"
+        if len(shares) == 1:
+            parts = f"{next(iter(shares))} {total}"  # not two figures of one current, rounded both ways
         if motors:
             limits = motor_limits(case, duty.rated, duty.volts)
         else:
@@ -47,10 +50,10 @@ def check(case: Case) -> Iterable[Draft]:
             raise Missing(f"{duty.rated.key}.{'ac3' if motors else 'pilot'}",
                           f"read what it may break of a {kind} on the data sheet")  # fmt: skip
         return compared(subject, Comparison(amps, limits.breaking, "at-most", "A"),
-                        f"opens {show(amps, 'A', toward='up')} ({describe(duty.loads)})",
+                        f"opens {total} ({describe(duty.loads)})",
                         f"at most {show(limits.breaking, 'A')} ({limits.text})",
                         "let it drive a relay or contactor", key=duty.rated.key,
-                        path=f"{parts} = {show(amps, 'A', toward='up')}; {limits.text} opens "
+                        path=f"{parts}; {limits.text} opens "
                         f"{show(limits.breaking, 'A')}")  # fmt: skip
 
     return case.each(list(duties(case)), judge)
