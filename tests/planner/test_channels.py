@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.planner.made import CATALOG, boxed, contact
-from wiring.model.entry import EntryWire
+from wiring.model.entry import EntryPart, EntryWire
 from wiring.planner.channels import Pole, bars, poles
 
 
@@ -72,3 +74,22 @@ def test_contacts_behind_a_sealed_junction_belong_to_the_pole() -> None:
         contact("A", "L j"), contact("A", "j A1"), contact("B", "L B1"), contact("B", "L B2", "NC")
     )  # fmt: skip
     assert {(p.a, p.b) for p in poles(made) if p.outputs == ("A",)} == {("L", "A1")}
+
+
+def test_stop_outputs_that_lie_apart_are_each_offered() -> None:
+    """Two stop contacts without a screw in common have no way through both: each lies on its own pair."""
+    made = boxed(contact("A", "P1 Q1"), contact("B", "P2 Q2"))
+    stops = replace(made, outputs=tuple(replace(o, key="stop") for o in made.outputs))
+    found = {(p.outputs, p.a, p.b) for p in poles(stops)}
+    assert found == {(("A", "B"), "P1", "Q1"), (("A", "B"), "P2", "Q2")}
+    one = boxed(contact("A", "P1 Q1"), outputs="A")
+    one = replace(one, outputs=(replace(one.outputs[0], key="stop"),))
+    assert [(p.outputs, p.a, p.b) for p in poles(one)] == [(("A",), "P1", "Q1")]
+
+
+def test_copper_inside_joins_and_a_jumper_only_while_it_is_in() -> None:
+    """A plain wire always makes its ends one bar, a jumper where it is fitted."""
+    kinds = {("", False): True, ("", True): True, ("jumper", True): True, ("jumper", False): False}
+    for (role, fitted), same in kinds.items():
+        made = boxed(contact("A", "COM A1"), EntryPart("w", "wire", ("COM", "X"), role=role, fitted=fitted))
+        assert (bars(made)["X"] == bars(made)["COM"]) is same

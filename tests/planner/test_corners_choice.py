@@ -283,3 +283,12 @@ def test_a_proposal_keeps_what_the_job_states() -> None:
     plain = replace(base, pendant=Pendant(), cord=Cord())
     made = one(site_of(plain, CATALOG), choice, plain).proposal.job
     assert (made.pendant.fate, made.cord.fate) == ("removed", "removed")
+
+
+def test_each_receiver_is_judged_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The job's own receiver is in the catalog already; one from its own file is judged with the others."""
+    monkeypatch.setattr(fit, "fit_one", lambda _, __, name, ___: Fit(name, "direct", None, (), (), ""))
+    assert sorted(f.receiver for f in fit_receivers(JOB, CATALOG, None)) == sorted(CATALOG.receivers)
+    own = replace(JOB, receiver=replace(JOB.receiver, type="mine"))
+    names = [f.receiver for f in fit_receivers(own, CATALOG, None)]
+    assert sorted(names) == sorted([*CATALOG.receivers, "mine"])

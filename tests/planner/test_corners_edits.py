@@ -268,3 +268,11 @@ def test_wirings_that_differ_in_one_pair_are_two_circuits() -> None:
     one, two = rows(row("core:2", "receiver:9")), rows(row("core:2", "receiver:10"))
     found = [circuit_of(job, build_after(job, CATALOG)) for job in (one, two)]
     assert found[0] != found[1] and found[0] - found[1]
+
+
+def test_no_end_is_moved_onto_the_rows_own_other_end() -> None:
+    """A row never begins where it ends, whichever of its ends moves."""
+    found = [(r.from_, r.to) for e in moved(rows(row("a", "c")), NOW, ("z",)) for r in e.job.connections]
+    assert found == [("a", "p"), ("a", "b"), ("a", "z"), ("p", "c"), ("d", "c"), ("z", "c")]
+    lone = Wired({"a": "1", "c": "2"}, {"1": ("a",), "2": ("c",)}, ())
+    assert list(moved(rows(row("a", "c")), lone, ())) == []

@@ -99,6 +99,8 @@ def test_a_jumper_between_commons_is_taken_out_where_they_have_to_part() -> None
     assert off == ("JA",) and {found.nets["COM1"], found.nets["COM2"]} == {"n1", "n2"}
     together = [replace(want, a="n1") for want in apart]
     assert assign(site, together, domain, DIRECT, "AC")[1] == ()
+    stated = replace(JOB, receiver=replace(JOB.receiver, jumpers=(JumperSetting("JA", False),)))
+    assert assign(replace(site, job=stated), together, domain, DIRECT, "AC")[1] == ("JA",), "out already"
     with pytest.raises(NoWay, match="for 4 contacts was not found"):
         assign(site, apart * 2, domain, DIRECT, "AC")
 
@@ -287,6 +289,7 @@ def test_parts_beside_a_coil_lie_on_both_its_nets() -> None:
 @pytest.mark.parametrize(
     ("amps", "stands"),
     [((9.0, 9.0, 9.0), True), ((9.0, 1.0, 9.0, 9.0), True), ((9.0, 9.0, 9.0, 1.1), False),
+     ((None, 0.5, None, None), True),
      ((9.0, 9.0, None, 9.0), False), ((9.0, 9.0, 9.0, None), False), ((9.0, 0.1, 0.1, 0.1, 0.1), False)],
 )  # fmt: skip
 def test_a_fourth_line_goes_on_the_auxiliary_contact_if_it_is_light(

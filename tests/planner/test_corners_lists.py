@@ -138,7 +138,9 @@ def test_pairs_are_read_from_the_findings_about_shorts() -> None:
 @pytest.mark.parametrize(
     ("output", "button", "score"),
     [
-        ("UP", "up", 1.0), ("UP", "down", -1.0), ("CH1", "up", 0.0), ("UP FAST", "up.2", 1.0),
+        ("UP", "up", 1.0), ("UP", "down", -1.0), ("DOWN", "down", 1.0), ("DOWN", "up", -1.0),
+        ("LEFT", "left", 1.0), ("RIGHT", "right", 1.0), ("BACK", "back", 1.0), ("IN", "in", 1.0),
+        ("OUT", "out", 1.0), ("CH1", "up", 0.0), ("UP FAST", "up.2", 1.0),
         ("UP_FAST", "up", -1.0), ("up-fast", "up.2", 1.0), ("UP", "up.2", -1.0), ("STOP1", "up", 0.0),
         ("BRIDGE FORWARD", "forward", 1.0), ("OUT", "in", -1.0),
     ],
@@ -308,3 +310,15 @@ def test_values_stated_of_the_old_receiver_are_not_the_new_ones() -> None:
     assert [v.of for v in made.values] == ["hoist:K1.voltage"]
     either = replace(other, step_two="either")
     assert with_receiver(JOB, "six-channel-stop-pair", either).receiver.step_two == "cumulative"
+
+
+def test_an_end_counts_as_much_as_a_conductor() -> None:
+    """Of two old rows the one with its number in common as well is taken over; the first where neither is."""
+    end, conductor = row("a", "b", "W1:1", "5"), row("c", "d", "W1:2", "6")
+    new = row("a", "x", "W1:2", "6")
+    assert paired([end, conductor], [0, 1], [new]) == [(1, new)]
+    other = row("x", "d", "W1:1", "5")
+    assert paired([end, conductor], [0, 1], [other]) == [(0, other)]
+    plain = row("a", "x", "W1:2", "9")
+    assert paired([end, conductor], [0, 1], [plain]) == [(0, plain)]
+    assert paired([conductor, end], [0, 1], [plain]) == [(0, plain)]

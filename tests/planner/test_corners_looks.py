@@ -374,3 +374,11 @@ def test_a_hoist_without_a_motor_on_its_plate_has_no_power_to_hold_against() -> 
     made.receiver.rating = {}
     with pytest.raises(NoWay):
         motor_on_contacts(made)
+
+
+def test_a_part_with_a_third_pin_is_looked_at_by_its_first_two() -> None:
+    """A supply input with a screw for the shield: live and return belong together, the third is free."""
+    input = replace(part("S", "supply-input", "receiver:L receiver:N receiver:SH"), owner="receiver")
+    look = extended("receiver:L receiver:N receiver:SH", input)
+    assert look.oddness((*GOOD, row("receiver:L", "y"), row("receiver:N", "z"))) == 0
+    assert look.oddness((*GOOD, row("receiver:L", "y"))) == HALF

@@ -285,3 +285,14 @@ def test_a_change_is_shown_as_lines_of_the_file() -> None:
     assert all(line in text.splitlines() for line in gone)
     assert not [line for line in lines[2:] if line.startswith("+")]
     assert made(replace(job, connections=(Connection("nowhere:1", "core:99"),))) is None
+
+
+def test_of_equals_the_one_found_first_stays(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A change as good as the one before, or a planner's wiring as good as the steps, is no gain."""
+    assert proving(monkeypatch, {10: 0, 11: 0}, {10: 1, 11: 1}) == ("10", 2)
+    given = Given(monkeypatch, {10: 1, 20: 1})
+    edits = iter([[Edited(numbered(10), "10")]])
+    monkeypatch.setattr(remedy, "cures", lambda *_: iter(next(edits, ())))
+    way = SimpleNamespace(proposal=SimpleNamespace(job=numbered(20)))
+    monkeypatch.setattr(remedy, "search", lambda *_: SimpleNamespace(candidates=(way,)))
+    assert given.search.whole().edited.what == "10"

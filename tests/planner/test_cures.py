@@ -133,7 +133,7 @@ def test_a_cable_is_made_larger_once(monkeypatch: pytest.MonkeyPatch) -> None:
     job = replace(JOB, cables=tuple(Cable(id, type=name, size=size) for id in ("W1", "W2")))
     one = named([finding("conductor.ampacity", "W1:1")], job=job)
     assert one and named([finding(r, "W1:2") for r in room.SIZES], job=job) == one
-    both = named([finding("conductor.ampacity", "W1:1"), finding("conductor.coil-drop", "W2")], job=job)
+    both = named([finding("conductor.ampacity", "W1:1"), finding("conductor.coil-drop", "W2:4")], job=job)
     assert len(both) == 2 * len(one) and {w.split()[0] for w in both} == {"W1", "W2"}
     assert named([finding("contact.rating", "W1:1")], job=job) == []
 
@@ -168,6 +168,13 @@ def test_loose_ends_that_a_finding_names_are_joined() -> None:
     assert named(fails, loose) == [
         "join receiver:1 and receiver:2", "join receiver:1 and receiver:3", "join receiver:2 and receiver:3",
     ]  # fmt: skip
+
+
+def test_a_suppressor_in_the_air_is_made_whole_for_a_loose_end_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Another failure is no reason to land its other end."""
+    whole = Edited(numbered("R1:2", 1), "R1:2 to K1.A2")
+    monkeypatch.setattr(room, "with_suppressor_whole", lambda *_: iter([whole]))
+    assert named([finding("conductor.loose-end")]) == [whole.what] and named([finding("a")]) == []
 
 
 # -- small edits that leave the motions alone -------------------------------------------------------

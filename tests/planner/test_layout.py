@@ -9,6 +9,7 @@ import pytest
 
 from tests.planner.made import CATALOG, boxed, contact, job_of
 from wiring.model.entry import EntryPart
+from wiring.planner.channels import Pole
 from wiring.planner.demand import Contact, Gap
 from wiring.planner.drives import (
     Domain,
@@ -19,8 +20,10 @@ from wiring.planner.drives import (
     replacement_capacitor,
 )
 from wiring.planner.layout import Laid, assign, lay, receiver_supply
+from wiring.planner.mapping import Search
 from wiring.planner.sheet import Sheet
 from wiring.planner.site import Choice, NoWay, Site, site_of
+from wiring.planner.stops import both_lines
 
 DIRECT = Choice("direct", False, False, 0)
 PAIR = Choice("pair", False, False, 0)
@@ -183,3 +186,23 @@ def test_a_capacitor_goes_where_two_winding_ends_are_free() -> None:
     net = replace(site.hoist.net, parts=(*site.hoist.net.parts, other))
     with pytest.raises(NoWay, match="cannot be told"):
         replacement_capacitor(Sheet(site.job), replace(site, hoist=replace(site.hoist, net=net)))
+
+
+@pytest.mark.parametrize("ends", [0, 2, 6])
+def test_both_lines_are_opened_at_a_place_in_both(ends: int) -> None:
+    """A type without a place in two lines cannot have them opened, and the reason says so."""
+    (place,) = (p for p in LINES.hoist.insertions if p.place == "main-contactor")
+    others = tuple(p for p in LINES.hoist.insertions if p is not place)
+    made = (*others, replace(place, frees=(*place.frees, "x", "y")[:ends])) if ends else others
+    hoist = replace(LINES.hoist, insertions=made)
+    with pytest.raises(NoWay, match="no place where both lines can be opened"):
+        both_lines(Sheet(LINES.job), replace(LINES, demand=replace(LINES.demand, hoist=hoist)))
+
+
+def test_a_common_that_is_on_the_net_already_is_liked() -> None:
+    """Of two free outputs the one whose common has the wanted net is taken first."""
+    offered = [Pole((n,), "NO", common, f"{n}1") for n, common in (("A", "COM"), ("B", "OWN"), ("C", "COM"))]
+    wants = (Contact("up", "NO", "n", "u"), Contact("down", "NO", "n", "d"))
+    first = next(iter(Search(wants, offered, {}).run({})))
+    assert [pole.outputs for _, pole in first.chosen] == [("A",), ("C",)]
+    assert first.nets == {"COM": "n", "A1": "u", "C1": "d"}

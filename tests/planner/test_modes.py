@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from tests.planner.made import CATALOG, job_of
-from wiring.files import load_job
+from wiring.files import load_job, parse
 from wiring.files.catalog import catalog_root
 from wiring.model.job import BenchResult, JumperSetting
 from wiring.planner.modes import momentary
@@ -77,3 +77,11 @@ def test_outputs_set_right_keep_their_own_source() -> None:
     assert made.bench == (seen[1], seen[2], seen[4])
     fixed = replace(CATALOG.receivers["two-channel-dry"], modes=("toggle",))
     assert momentary(job, fixed) is job
+
+
+def test_times_of_the_signals_loss_are_kept() -> None:
+    """How long the outputs take to open says nothing of the old setting, "stays" does."""
+    type = CATALOG.receivers["two-channel-dry"]
+    for loss, kept in ((parse("0.4 s", "time"), True), ("stays", False)):
+        made = momentary(replace(FIRST, receiver=replace(FIRST.receiver, on_signal_loss=loss)), type)
+        assert made.receiver.on_signal_loss == (loss if kept else None)

@@ -221,9 +221,22 @@ def test_a_short_under_one_key_is_told() -> None:
     made = receiver_hoist()
     lines = wrong(replace(made, parts=(*made.parts, short)))
     assert [line for line in lines if line.startswith("key:up held: ") and line.endswith(" shorted")]
+    assert "key:up held: a fuse blows" in lines
     assert not any(line.startswith("key:down held: ") for line in lines)
     lines = wrong(linked(made, "receiver:UP", interlocks=made.interlocks))
     assert lines and lines[0].startswith("rest: hoist up instead of nothing")
+
+
+def test_a_motion_that_only_two_keys_together_give_is_told() -> None:
+    """Two outputs in series move nothing alone; that both together do is a motion without its key."""
+    made = receiver_hoist()
+    series = (
+        part("receiver:UP", "contact", "C2 M", "output:receiver:UP"),
+        part("receiver:DOWN", "contact", "M UPH", "output:receiver:DOWN"),
+    )
+    parts = (*(p for p in made.parts if p.name not in ("receiver:UP", "receiver:DOWN")), *series)
+    lines = wrong(replace(made, parts=parts), exclusive=(("button:up", "button:down"),))
+    assert "key:up held, key:down held: hoist up without its key" in lines
 
 
 def test_a_missing_key_has_no_stop_to_try() -> None:
