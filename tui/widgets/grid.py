@@ -25,6 +25,8 @@ from wiring.model.finding import Verdict
 OPTIONAL = ("rating.", "parts.", "source", "number", "second", "why", "print", "where", "size", "conductor")
 WIDEST = 34
 
+NONE_YET = "nothing here yet: a adds one"
+
 
 class Grid(Table):
     """Enter edits the cell under the cursor, `a` adds an entry, `d` takes one out."""
@@ -99,7 +101,7 @@ class Grid(Table):
         event.stop()
         here = self.here()
         if here is None:
-            self.screen.post_message(Hint("" if self.rows_of_job else f"no {self.block} yet: a adds one"))
+            self.screen.post_message(Hint("" if self.rows_of_job else NONE_YET))
             return
         problem = self.sight.problem_at(self.path(*here)) if self.sight else None
         whole = shown(self.sight.open.at(self.path(*here))) if self.sight else ""
@@ -112,7 +114,7 @@ class Grid(Table):
 
     def on_focus(self) -> None:
         if not self.rows_of_job:
-            self.screen.post_message(Hint(f"no {self.block.replace('.', ' ')} yet: a adds one"))
+            self.screen.post_message(Hint(NONE_YET))
 
     @on(DataTable.CellSelected)
     def _entered(self, event: DataTable.CellSelected) -> None:
