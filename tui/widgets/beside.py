@@ -14,6 +14,7 @@ from tui.messages import GoTo
 from tui.sight import Sight
 from tui.steps.order import Step, findings_of, home_of, key_at
 from tui.theme import INK
+from tui.widgets.frame import line_of
 from wiring.model.finding import Finding, Problem
 from wiring.sheets.words import clean, sign
 
@@ -71,9 +72,10 @@ def finding_text(finding: Finding) -> Content:
 
 
 def problem_text(problem: Problem) -> Content:
+    """A problem of the file in three lines."""
     near = f"; nearest: {clean(problem.nearest)}" if problem.nearest else ""
     return Content.assemble(
-        (f"✗ line {problem.line} {clean(problem.key)}", "bold $text-error"),
+        (f"✗ {line_of(problem)}{clean(problem.key)}", "bold $text-error"),
         f"\nfound {clean(problem.found)}",
         (f"\nallowed: {clean(problem.allowed)}{near}", "$text-accent"),
     )

@@ -13,7 +13,7 @@ from textual.widgets import Static
 from tui.sight import Sight
 from tui.steps.order import STEPS, findings_of, worst
 from tui.theme import INK
-from wiring.model.finding import Verdict
+from wiring.model.finding import Problem, Verdict
 from wiring.model.plan import Plan
 from wiring.sheets.words import CAUTION, EXAMPLE, SIGNS, clean, verdict_line
 
@@ -60,6 +60,11 @@ class VerdictLine(Static):
         self.update(Content.assemble(verdict_of(sight), (f"  {running}" if running else "", "$text-accent")))
 
 
+def line_of(problem: Problem) -> str:
+    """Where a problem stands; nothing where it is the whole file's."""
+    return f"line {problem.line} " if problem.line else ""
+
+
 def verdict_of(sight: Sight) -> Content:
     """The verdict in words; problems of the file come before any verdict."""
     if sight.open.syntax:
@@ -69,7 +74,7 @@ def verdict_of(sight: Sight) -> Content:
         first = sight.problems[0]
         return Content.assemble(
             (f"✗ {count} problem{'s' if count > 1 else ''} in the file, no verdict: ", "bold $text-error"),
-            f"line {first.line} {clean(first.key)}",
+            f"{line_of(first)}{clean(first.key)}",
         )
     if sight.error:
         return Content.assemble((f"✗ no verdict: {clean(sight.error)}", "$text-error"))

@@ -103,6 +103,7 @@ class Comparison:
 
     @property
     def ok(self) -> bool:
+        """True where the measured value keeps its limit."""
         return holds(self.measured, self.limit, self.sense, self.shown or self.unit)
 
 

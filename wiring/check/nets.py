@@ -58,6 +58,7 @@ class Net:
         return found
 
     def same(self, a: str, b: str) -> bool:
+        """True where two points lie on one net."""
         return self.node(a) == self.node(b)
 
     def _join(self, a: str, b: str) -> None:

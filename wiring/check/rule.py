@@ -38,14 +38,17 @@ def _but(source: Source) -> str:
 
 
 def us(text: str, basis: Basis = "read") -> Source:
+    """A source of the us rules."""
     return Source(text, basis, "us")
 
 
 def iec(text: str, basis: Basis = "read") -> Source:
+    """A source of the iec rules."""
     return Source(text, basis, "iec")
 
 
 def both(text: str, basis: Basis = "derived") -> Source:
+    """A source of both rule sets."""
     return Source(text, basis, "both")
 
 

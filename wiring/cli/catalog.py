@@ -75,6 +75,7 @@ def listed(found: Mapping[str, Any], args: argparse.Namespace) -> None:
 
 
 def title_of(entry: Any) -> str:
+    """Title of an entry, or the text of a clause."""
     return str(getattr(entry, "title", "") or getattr(entry, "text", ""))
 
 

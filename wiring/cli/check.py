@@ -51,6 +51,7 @@ def several(files: list[str], args: argparse.Namespace) -> int:
 
 
 def document(rows: list[tuple[str, Plan | None]], code: int) -> dict[str, Any]:
+    """Several jobs as one JSON document."""
     words = {exits.OK: "pass", exits.FAIL: "fail", exits.UNKNOWN: "unknown"}
     return {
         "schema": "holdrun/check/1",

@@ -52,6 +52,7 @@ def made(file: Path) -> Plan:
 
 
 def document(plans: list[Plan]) -> dict[str, Any]:
+    """The demo jobs as one JSON document."""
     return {"schema": "holdrun/demo/1", "jobs": [check_json(p) for p in plans]}
 
 

@@ -190,6 +190,7 @@ def document(session: Session, job: Job) -> dict[str, Any]:
 
 
 def wanted_json(wanted: Wanted) -> dict[str, Any]:
+    """The next step as JSON."""
     if wanted.probe is None:
         return {"kind": wanted.kind, "missing": list(wanted.missing), "why": wanted.why}
     return {

@@ -40,12 +40,14 @@ def lists(files: list[str], args: argparse.Namespace) -> int:
 
 
 def document(plan: Plan, args: argparse.Namespace) -> dict[str, Any]:
+    """The list as JSON."""
     if args.requirements:
         return requirement_json(plan, requirements(plan), stray_answers(plan))
     return recalled_json(plan, recalled(plan))
 
 
 def text(plan: Plan, args: argparse.Namespace) -> str:
+    """The list as text."""
     if args.requirements:
         return requirement_text(plan, requirements(plan), stray_answers(plan))
     return recalled_text(plan, recalled(plan))

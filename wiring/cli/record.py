@@ -64,6 +64,7 @@ def one(plan: Plan, args: argparse.Namespace) -> int:
 
 
 def text(plan: Plan, outcome: Outcome) -> str:
+    """One result beside what was expected."""
     shown = replace(outcome, next="" if outcome.answer == "accept" else outcome.next)
     lines = [*opening(plan), "", *outcome_lines(shown, ascii_only())]
     return "\n".join([*lines, wrap(expected(outcome), 12, 14), "", wrap(CAUTION)]) + "\n"

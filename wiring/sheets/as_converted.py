@@ -22,5 +22,6 @@ def as_converted(material: Material) -> Sheet:
 
 
 def limit_rows(material: Material) -> tuple[tuple[str, str, str], ...]:
+    """Each limit of the converted circuit with the motion it stops."""
     circuit = material.plan.after
     return tuple((limit.input, limit.kind, limit.motion) for limit in circuit.limits) if circuit else ()

@@ -68,6 +68,7 @@ def core_row(plan: Plan, core: Core) -> tuple[str, ...]:
 
 
 def cord_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """The cord and what becomes of it and of the handset."""
     cord, pendant = plan.job.cord, plan.job.pendant
     return (
         ("Cord", f"{said(cord.type)}, {said(cord.size)}, {said(cord.length)}"),

@@ -46,6 +46,7 @@ def commissioning(material: Material) -> Sheet:
 
 
 def row_of(outcome: Outcome) -> tuple[str, ...]:
+    """One test as cells; what was recorded, or room for it."""
     step, record = outcome.step, outcome.record
     measured = f"{record.measured}, {record.by or 'nobody named'}" if record else ""
     result = TICK if outcome.answer == "missing" else f"{outcome.answer.upper()}: {outcome.why}"

@@ -54,6 +54,7 @@ def part(title: str, items: tuple[str, ...] | list[str]) -> list[str]:
 
 
 def motion_line(found: Compared, index: int) -> str:
+    """One state in which the two plans move differently."""
     row = found.motions[index]
     opened = f", open {names(row.open, '')}" if row.open else ""
     return (

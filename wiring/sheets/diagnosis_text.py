@@ -44,6 +44,7 @@ def diagnosis_text(plan: Plan, found: Diagnosis) -> str:
 
 
 def diagnosis_json(plan: Plan, found: Diagnosis) -> dict[str, Any]:
+    """The same as one document."""
     return {
         "schema": SCHEMA,
         "file": plan.job.file,

@@ -89,10 +89,12 @@ def sources(found: Sequence[Finding]) -> tuple[tuple[str, str], ...]:
 
 
 def source(finding: Finding) -> str:
+    """Source and basis of a finding."""
     return f"{finding.source} ({finding.basis})"
 
 
 def subject(finding: Finding) -> str:
+    """What a finding is about, marked where it is about the hoist as found."""
     return finding.subject + (" (hoist as found)" if finding.about == "before" else "")
 
 

@@ -38,6 +38,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
 
 
 def counts_json(counts: Counts) -> dict[str, int]:
+    """Counts by verdict word."""
     return {
         "pass": counts.passed,
         "fail": counts.failed,

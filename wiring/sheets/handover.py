@@ -56,5 +56,6 @@ def handover_line(material: Material) -> str:
 
 
 def shortened(names: list[str], most: int = 8) -> str:
+    """The first few names, and how many more there are."""
     rest = f" and {len(names) - most} more" if len(names) > most else ""
     return ", ".join(names[:most]) + rest

@@ -94,6 +94,7 @@ def block_html(block: Block, id: str) -> str:
 
 
 def titled(title: str) -> str:
+    """A heading, nothing without a title."""
     return f"<h2>{esc(title)}</h2>" if title else ""
 
 

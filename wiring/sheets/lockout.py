@@ -47,6 +47,7 @@ def lockout(material: Material) -> Sheet:
 
 
 def recalled(basis: object) -> str:
+    """The mark of a step that was recalled."""
     return " (recalled)" if basis == "memory" else ""
 
 
@@ -78,6 +79,7 @@ def abreast(rows: tuple[tuple[str, str], ...]) -> tuple[tuple[str, ...], ...]:
 
 
 def gate_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """Each step of the gate with what the file records of it."""
     gate = plan.job.gate
     if gate is None:
         return (("isolation gate", "NOT RECORDED"),)

@@ -57,6 +57,7 @@ def quickness(stop: Stop) -> int:
 
 
 def action(stop: Stop) -> str:
+    """What the operator does to work a stop."""
     name = stop.input.partition(":")[2]
     if stop.kind == "plug":
         return "pull the plug"
@@ -84,4 +85,5 @@ def key_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def transmitters(plan: Plan) -> str:
+    """Transmitters by id."""
     return ", ".join(t.id for t in plan.job.transmitters) or "none listed"

@@ -69,6 +69,7 @@ def typical(values: Mapping[str, Value], words: Mapping[str, str]) -> str:
 
 
 def receiver_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
+    """The receiver and its transmitters."""
     facts = plan.job.receiver
     entry = plan.catalog.receivers.get(facts.type or "")
     if entry is None:
@@ -84,6 +85,7 @@ def receiver_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
 
 
 def device_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
+    """Added devices, a row each."""
     rows = []
     for device in plan.job.devices:
         entry = plan.catalog.devices.get(device.type)
@@ -111,6 +113,7 @@ def own_values(plan: Plan, device: str) -> str:
 
 
 def cable_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
+    """Cables to lay."""
     rows = []
     for cable in plan.job.cables:
         entry = plan.catalog.cables.get(cable.type or "")

@@ -23,6 +23,7 @@ def proof_verdict(plan: Plan) -> Verdict:
 
 
 def row_json(row: Row) -> dict[str, Any]:
+    """A row of a truth table."""
     return {
         "pressed": list(row.pressed),
         "open": list(row.open),
@@ -33,6 +34,7 @@ def row_json(row: Row) -> dict[str, Any]:
 
 
 def truth_json(truth: Truth) -> dict[str, Any]:
+    """A truth table."""
     return {
         "complete": truth.complete,
         "vectors": truth.vectors,
@@ -41,6 +43,7 @@ def truth_json(truth: Truth) -> dict[str, Any]:
 
 
 def difference_json(difference: Difference) -> dict[str, Any]:
+    """A state that moves differently."""
     return {
         "pressed": list(difference.pressed),
         "open": list(difference.open),
@@ -51,6 +54,7 @@ def difference_json(difference: Difference) -> dict[str, Any]:
 
 
 def event_json(event: Event) -> dict[str, Any]:
+    """An event and how it ended."""
     return {
         "event": event.event,
         "about": event.about,
@@ -66,6 +70,7 @@ def event_json(event: Event) -> dict[str, Any]:
 
 
 def hazard_json(hazard: Hazard) -> dict[str, Any]:
+    """A hazard of a fault, with the stops that are left."""
     return {
         "hazard": hazard.hazard,
         "motion": hazard.motion,
@@ -76,6 +81,7 @@ def hazard_json(hazard: Hazard) -> dict[str, Any]:
 
 
 def fault_json(result: FaultResult) -> dict[str, Any]:
+    """A fault set and what it leads to."""
     return {
         "fault": list(result.fault),
         "class": result.kind,
@@ -106,6 +112,7 @@ def faults_json(faults: Faults) -> dict[str, Any]:
 
 
 def behaviour_json(shown: Behaviour) -> dict[str, Any]:
+    """All that was simulated, under the keys of the document."""
     return {
         "truth": {"before": truth_json(shown.before), "after": truth_json(shown.after)},
         "differences": [difference_json(d) for d in shown.differences],

@@ -70,6 +70,7 @@ def difference(row: Recalled) -> str:
 
 
 def names(row: Recalled) -> str:
+    """Who read it."""
     both = " and ".join(name for name in (row.by, row.second) if name)
     return f"by {both}" if both else "no name"
 

@@ -42,6 +42,7 @@ def receiver_settings(material: Material) -> Sheet:
 
 
 def output_row(plan: Plan, output: ReceiverOutput) -> tuple[str, ...]:
+    """One output as set, with what the bench test showed."""
     shown = [
         f"{b.test}: {b.result}{f' ({chr(60) + chr(32) if b.at_most else str()}{b.time})' if b.time else ''}"
         for b in plan.job.bench
@@ -59,6 +60,7 @@ def output_row(plan: Plan, output: ReceiverOutput) -> tuple[str, ...]:
 
 
 def behaviour_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
+    """What the receiver does by itself, as stated."""
     facts = plan.job.receiver
     stop = facts.stop_function
     radio = "not stated"

@@ -72,6 +72,7 @@ def record_json(plan: Plan, outcomes: tuple[Outcome, ...]) -> dict[str, Any]:
 
 
 def outcome_json(outcome: Outcome) -> dict[str, Any]:
+    """One test with its expectation and its record."""
     step = outcome.step
     return {
         "test": step.id,

@@ -54,6 +54,7 @@ def place(clause: Clause) -> str:
 
 
 def basis(clause: Clause) -> str:
+    """How the text of a clause is known."""
     return "recalled" if clause.basis == "memory" else str(clause.basis)
 
 
@@ -63,6 +64,7 @@ def counted(rows: Sequence[Requirement]) -> dict[str, int]:
 
 
 def stray_line(name: str, near: str) -> str:
+    """A line about an answer to nothing that is asked."""
     hint = f"; nearest: {near}" if near else ""
     return f'[[answer]] requirement = "{name}" answers nothing on this list{hint}'
 
@@ -87,6 +89,7 @@ def requirement_json(
 
 
 def row_json(row: Requirement) -> dict[str, Any]:
+    """One clause as JSON."""
     clause = row.clause
     return {
         "id": clause.id,

@@ -71,6 +71,7 @@ def change_rows(plan: Plan) -> tuple[tuple[str, str], ...]:
 
 
 def objection_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """The worst objections, each with its next step."""
     bad = [f for f in plan.report.findings if f.verdict in (Verdict.FAIL, Verdict.UNKNOWN)]
     rows = [
         (
@@ -86,6 +87,7 @@ def objection_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
 
 
 def confirm_rows(plan: Plan) -> tuple[tuple[str, str, str], ...]:
+    """Figures that decide a verdict and are not confirmed."""
     rows = list(deciding(plan))
     more = len(rows) - MOST
     if more > 0:

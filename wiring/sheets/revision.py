@@ -45,6 +45,7 @@ def revision(material: Material) -> Sheet:
 
 
 def approval_row(plan: Plan, approval: Approval) -> tuple[str, ...]:
+    """One approval; void where it is of another plan."""
     holds = "yes" if approval.digest == plan.digest else "VOID: the plan changed"
     return (approval.by, said(approval.licence), said(approval.date), said(approval.digest), holds)
 
@@ -63,6 +64,7 @@ def open_rows(plan: Plan) -> tuple[tuple[str, ...], ...]:
 
 
 def confirm_row(plan: Plan, confirm: Confirm) -> tuple[str, ...]:
+    """One confirmation beside our figure."""
     value = plan.catalog.value(confirm.entry)
     ours = f"{show(value.si, value.unit)} ({value.basis})" if value else "no such entry"
     told = (said(confirm.by), said(confirm.source), said(confirm.second, "none"))

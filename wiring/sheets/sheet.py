@@ -25,6 +25,8 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
+    """A heading between blocks."""
+
     text: str
 
 

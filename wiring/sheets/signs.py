@@ -15,6 +15,7 @@ def isolating(plan: Plan) -> tuple[Stop, ...]:
 
 
 def place_of(stop: Stop) -> str:
+    """A stop by name, kind and place."""
     return f"{stop.input.removeprefix('stop:')} ({stop.kind}{', ' + stop.where if stop.where else ''})"
 
 

@@ -32,6 +32,7 @@ def stops(material: Material) -> Sheet:
 
 
 def stop_row(stop: Stop) -> tuple[str, ...]:
+    """One stop: kind, place, reach, whether it can be locked."""
     lock = {True: "yes", False: "no", None: "not stated"}[stop.lockable]
     return (stop.input, stop.kind, REACH.get(stop.rank, "not known"), stop.where or "not stated", lock)
 
@@ -52,6 +53,7 @@ def matrix(shown: Behaviour) -> list[Block]:
 
 
 def matrix_row(row: StopRow, old: list[str], new: list[str]) -> tuple[str, ...]:
+    """One fault: what still ends the motion, before and after."""
     before = (mark(row.before.get(name)) for name in old)
     after = (mark(row.after.get(name)) for name in new)
     return (" + ".join(row.fault) or "none", *before, *after, judged(row))
@@ -86,6 +88,7 @@ def stories(shown: Behaviour) -> list[Block]:
 
 
 def count_line(faults: Faults) -> str:
+    """How many faults were run, and how they compare."""
     sampled = " (a sample)" if faults.sampled else ""
     return (
         f"{faults.count} {faults.kind} faults{sampled}: {faults.worse} worse than the pendant, "

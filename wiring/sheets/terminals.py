@@ -18,11 +18,13 @@ class Screw:
 
     @property
     def torque(self) -> str:
+        """Torque with its unit, or that it is not known."""
         found = self.terminal.torque if self.terminal else None
         return found.text if found else "see device"
 
     @property
     def sizes(self) -> str:
+        """Conductor sizes it takes."""
         found = self.terminal
         if found is None or (found.size_min is None and found.size_max is None):
             return "not known"
@@ -32,6 +34,7 @@ class Screw:
 
     @property
     def printed(self) -> str:
+        """What is printed on it."""
         return self.terminal.print if self.terminal and self.terminal.print else "not known"
 
 

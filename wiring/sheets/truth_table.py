@@ -49,7 +49,7 @@ def table(truth: Truth, title: str) -> list[Block]:
     )
     found: list[Block] = [
         Table(
-            ("Pressed", "Open", "Any of", "Moves", "Energised"),
+            ("Pressed", "Open", "Either way", "Moves", "Energised"),
             rows,
             f"{title}: {truth.vectors} states, {whole}",
             "nothing moves in any state",
@@ -64,4 +64,5 @@ def table(truth: Truth, title: str) -> list[Block]:
 
 
 def words(names: tuple[str, ...], empty: str = "nothing") -> str:
+    """Names in one cell."""
     return ", ".join(names) or empty

@@ -34,6 +34,7 @@ def entry_page(kind: str, id: str, catalog: Catalog, ladder: Ladder, readings: R
 
 
 def source_line(source: Source) -> str:
+    """Where an entry is from, and its basis."""
     parts = [source.title, source.edition, source.table, source.where_read]
     return wrap("source: " + ", ".join(p for p in parts if p) + f" (basis: {source.basis})", 0, 8)
 
@@ -106,6 +107,7 @@ def table_page(table: Table) -> Page:
 
 
 def clause_page(catalog: Catalog, id: str) -> Page:
+    """A clause in our own words, and what answers it."""
     clause = catalog.clauses[id]
     lines = [
         f"{clause.id}  {clause.standard} {clause.clause} {clause.edition}".rstrip(),

@@ -63,4 +63,5 @@ def parts_of(plan: Plan) -> dict[str, str]:
 
 
 def told(value: Value) -> str:
+    """A value with its basis."""
     return f"{figure(value.si, value.unit)} ({value.basis})"

@@ -36,6 +36,7 @@ def wire_list(material: Material) -> Sheet:
 
 
 def laid_table(material: Material) -> Table:
+    """New wires in the order of laying."""
     rows = tuple(
         (
             str(n), "link" if r.id.startswith("wire:") else r.id, r.from_, r.to, r.number, r.size, r.colour,
@@ -75,5 +76,6 @@ def terminal_table(material: Material) -> Table:
 
 
 def stays_table(material: Material) -> Table:
+    """Wires that nobody touches."""
     rows = tuple((r.id, r.from_, r.to, r.size, r.status) for r in staying_wires(material.plan))
     return Table(("Wire", "From", "To", "Size", "Status"), rows, "Wires that stay as they are", "none")

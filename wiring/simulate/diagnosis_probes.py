@@ -46,6 +46,7 @@ def probes(network: Network) -> tuple[Probe, ...]:
 
 
 def bare(name: str) -> str:
+    """A name without its owner, fit for an id."""
     return name.partition(":")[2].replace(".", "-")
 
 
