@@ -22,8 +22,8 @@ from wiring.simulate.network import Network
 from wiring.simulate.settle import settle
 
 #: Faults whose scalar twin is told apart by more than its name: what a channel held before it
-#: froze, an interlock that keeps a stuck contactor out, a relay closed by logic without supply.
-OTHERWISE = (" frozen", " stuck-in", " on", " dead", " detached")
+#: froze, an interlock that keeps a stuck contactor out.
+OTHERWISE = (" frozen", " stuck-in", " dead", " detached")
 MOMENTS = (
     "pressed", "held", "released", "let_go", "cold", "held+link", "held+link off", "held+supply",
     "held+supply off", "held+stop:Q1", "held+stop:Q1 off",

@@ -22,7 +22,7 @@ DECIDING = frozenset(("coil", "supply-input", "drive-input"))
 
 @dataclass(frozen=True, slots=True)
 class Forced:
-    """What a fault holds. coils: name to in (True) or out; outputs: closed whatever is commanded;
+    """What a fault holds. coils: name to in (True) or out; outputs: closed whatever is commanded, while fed;
     frozen: outputs that keep what they had; inputs: operated for good; dead_inputs: without
     effect; joined: points that became one; jammed: interlocks gone; opened: loads through
     which nothing passes."""

@@ -79,7 +79,8 @@ class Receiver:
         closed = self._closed(state, powered, words)
         flips = 0
         for output, mask in zip(self.outputs, self.network.output_flips, strict=True):
-            if output.name in closed or output.name in self.network.forced.outputs:
+            on = powered and output.name in self.network.forced.outputs  # logic closes nothing unfed
+            if on or output.name in closed:
                 flips |= mask
         if not self.remembers:
             return flips, memory
