@@ -14,8 +14,6 @@ from dataclasses import dataclass
 
 from wiring.model.circuit import Circuit, Part
 
-SUPPLY_BLOCK = ("source",)
-
 
 @dataclass(frozen=True, slots=True)
 class Pad:

@@ -13,7 +13,6 @@ FACE = "DejaVu Sans Mono"
 ADVANCE = 1233 / 2048
 ASCENT, DESCENT = 0.76, 0.24  # of the size: highest capital and deepest tail, with a little air
 NO_BREAK = "\u00a0"
-LEADING = 1.2  # base line to base line, of the size
 
 
 def clean(text: str) -> str:

@@ -102,14 +102,12 @@ class Receiver:
             words.add("armed")
         closed: set[str] = set()
         for output in self.outputs:
-            if self._output(output, state, keys, held, words, powered, link, was_up):
+            if self._output(output, state, keys, held, words, powered, link):
                 closed.add(output.name)
-        self._remember(words, up, pressed, ignored, closed)
+        self._remember(words, up, pressed, ignored)
         return closed
 
-    def _remember(
-        self, words: set[str], up: bool, pressed: set[str], ignored: set[str], closed: set[str]
-    ) -> None:
+    def _remember(self, words: set[str], up: bool, pressed: set[str], ignored: set[str]) -> None:
         for word in [w for w in words if w.startswith(("held ", "ignored ")) or w == "up"]:
             words.discard(word)
         if up:
@@ -120,7 +118,7 @@ class Receiver:
 
     def _output(
         self, output: Output, state: frozenset[str], keys: set[str], held: set[str],
-        words: set[str], powered: bool, link: bool, was_up: bool,
+        words: set[str], powered: bool, link: bool,
     ) -> bool:  # fmt: skip
         on, lost = f"on {output.name}", f"lost {output.name}"
         if not powered:

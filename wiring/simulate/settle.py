@@ -308,7 +308,7 @@ def settled(power: Engine, state: State, run: Run, node: Node) -> Settled:
         brakes_open=turn.brakes_open,
         shorts=run.shorts,
         blown=power.names(node.blown),
-        may_hold=tuple(sorted({*_holding(power, node, solution), *_restless(network, run), *turn.may_open})),
+        may_hold=tuple(sorted({*_holding(power, solution), *_restless(network, run), *turn.may_open})),
         marginal=_marginal(network, node, solution),
         race=run.race,
         memory=power.memory(node),
@@ -344,13 +344,13 @@ def futures(
             seen.add(node)
             yield settled(power, state, run, node)
             _, _, solution, _ = power.moment((bits | power.stuck) & ~power.deaf, node)
-            doubtful = [network.coil_bit[name] for name in _holding(power, node, solution)]
+            doubtful = [network.coil_bit[name] for name in _holding(power, solution)]
             for count in range(1, len(doubtful) + 1):
                 for chosen in combinations(doubtful, count):
                     queue.append(power.run(bits, node.coils ^ sum(chosen), power.memory(node)))
 
 
-def _holding(power: Engine, node: Node, solution: Solution | RealSolution) -> list[str]:
+def _holding(power: Engine, solution: Solution | RealSolution) -> list[str]:
     found = []
     for coil in power.network.coils:
         volts = abs(solution.across[coil.load])
