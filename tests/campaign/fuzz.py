@@ -142,7 +142,7 @@ def one_line(rng: random.Random) -> str:
         rng.choice(OPTIONS) if rng.random() < 0.9 else noise(rng).replace("\0", "")
         for _ in range(rng.choice((0, 1, 2, 3, 4, 6, 10)))
     ]
-    if argv[0] in ("demo", "open") and "--json" not in argv:
+    if argv[0] == "demo" or (argv[0] == "open" and "--json" not in argv):
         argv[0] = "rules"  # demo plans three jobs for seconds; open waits for a person
     argv = [word for word in argv if "/" not in word or word.startswith(("../", "/dev"))]
     out, err = io.StringIO(), io.StringIO()

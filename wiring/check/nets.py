@@ -14,7 +14,7 @@ from wiring.model.circuit import Circuit, Part
 JOINS = ("wire", "fuse")
 SWITCHES = ("contact", "semiconductor")
 #: Nets of one circuit that are kept: rules ask for the same few again and again.
-KEPT = 1000
+KEPT = 300
 #: Kinds that take current.
 LOADS = (
     "coil",
