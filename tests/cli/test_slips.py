@@ -14,6 +14,7 @@ from wiring.cli.parser import COMMANDS, parser
 
 FIRST = DEMO / "malt-first-try.toml"
 OWN = Path(__file__).parents[1] / "jobs" / "own-types" / "barn-curtain-winch.toml"
+CLAUSES = DEMO.parent / "clauses" / "iec.toml"
 NAMES = [name for name, _, _ in COMMANDS]
 
 Said = pytest.CaptureFixture[str]
@@ -33,6 +34,7 @@ Said = pytest.CaptureFixture[str]
         (["--jsn"], "no option --jsn"),
         (["schema", "resiver"], "nearest: receiver"),
         (["catalog", "hoits"], "nearest: hoist"),
+        (["catalog", "check", str(CLAUSES)], "found the clauses of a standard; allowed: a hoist type"),
         (["catalog", "receiver", "none.toml"], "no receiver none.toml; all: holdrun catalog receiver"),
         (["rating", "--contact", "10 A", "--load", "x", "--starts-per-hour", "-1"], "from 1 to 10000"),
         (["draw", "x.toml", "-o", "y.png", "--dpi", "99999999"], "from 1 to 600"),

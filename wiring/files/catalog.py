@@ -140,11 +140,12 @@ def load_entry(path: Path) -> HoistType | ReceiverType | DeviceType | CableType 
         ("region", cable_type),
     )
     for key, load in loaders:
-        if key in data:
+        if key in data and "clause" not in data:
             found: HoistType | ReceiverType | DeviceType | CableType | Table = load(text, path.name)
             return found
+    found_here = "the clauses of a standard" if "clause" in data else "no kind of catalog entry"
     allowed = "a hoist type (has [cord]), receiver (supply_kind), device (letter), cable or table ([columns])"
-    raise InputError([Problem(path.name, 0, "file", "no kind of catalog entry", allowed)])
+    raise InputError([Problem(path.name, 0, "file", found_here, allowed)])
 
 
 def load_catalog(beside: Path | None = None) -> Catalog:

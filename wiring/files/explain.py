@@ -63,7 +63,8 @@ def _example(loc: list[str], block: type[Block]) -> str:
         if (field.alias or name) == loc[-1]:
             schemas = [mark.schema for mark in field.metadata if hasattr(mark, "schema")]
             words = [each for schema in schemas for each in schema.get("enum", schema.get("examples", []))]
-            return listed(map(str, words), 8) if words else ""
+            closed = any("enum" in schema for schema in schemas)
+            return ("" if closed else "such as ") + listed(map(str, words), 8) if words else ""
     return ""
 
 

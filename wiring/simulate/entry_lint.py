@@ -6,7 +6,7 @@ from collections import Counter
 
 from wiring.circuit import build_type
 from wiring.model.circuit import Circuit
-from wiring.model.entry import DeviceType, HoistType, Netlist, ReceiverType
+from wiring.model.entry import CableType, DeviceType, HoistType, Netlist, ReceiverType, Table
 from wiring.model.page import Page
 from wiring.simulate.selftest import self_test
 
@@ -26,8 +26,11 @@ POSITIVE = (
 def lint(entry: object) -> Page:
     """Every fault found, and for a hoist type the expected rows that did not come out.
 
-    Raises TypeError for an entry that is neither hoist, receiver nor device.
+    A cable type or a table has no netlist: that it could be read is all there is to say.
+    Raises TypeError for what is no entry.
     """
+    if isinstance(entry, CableType | Table):
+        return report(entry.id, [], [], 0, "every key and figure reads; there is no netlist to test")
     if isinstance(entry, HoistType):
         faults = net_faults(entry.net) + hoist_faults(entry)
         failures = [str(f) for f in self_test(entry)] if not faults else []
@@ -42,9 +45,9 @@ def lint(entry: object) -> Page:
     return report(entry.id, faults, failures, rows)
 
 
-def report(id: str, faults: list[str], failures: list[str], rows: int) -> Page:
-    """The findings as text and JSON; any fault or failed row is a fail."""
-    lines = [f"{id}: {len(faults)} objections to the netlist"]
+def report(id: str, faults: list[str], failures: list[str], rows: int, said: str = "") -> Page:
+    """The findings as text and JSON; any fault or failed row is a fail. said: in place of their number."""
+    lines = [f"{id}: {said or f'{len(faults)} objections to the netlist'}"]
     lines += [f"  FAIL ✗  {fault}" for fault in faults]
     if faults and rows:
         lines.append(f"  self-test not run: {rows} rows wait until the netlist has no objection")
