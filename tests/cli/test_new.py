@@ -44,6 +44,22 @@ def test_new_names_the_nearest_type(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert "reversing-contactors-24" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [("map", "No way to connect it was found."), ("fit", "The hoist type is not known")],
+)
+def test_a_job_that_knows_nothing_is_told_what_comes_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], command: str, said: str
+) -> None:
+    """Without a hoist type map and fit say so, name no rating, and carry the caution line."""
+    file = tmp_path / "my.toml"
+    main(["new", str(file), *JOB, "--hoist", "unknown", "--receiver", "unknown"])
+    capsys.readouterr()
+    assert main([command, str(file)]) == 3
+    told = capsys.readouterr().out
+    assert said in told and "Lock out and prove dead" in told and "rating above" not in told
+
+
 @pytest.mark.parametrize("system", ["1ph L-N", "1ph L-L", "3ph 3-wire", "3ph 4-wire", "dc"])
 @pytest.mark.parametrize("clicks", ["yes", "no"])
 def test_new_type_writes_a_skeleton_that_loads_and_does_not_pass(

@@ -79,8 +79,8 @@ class Propose(Offers):
             Content.assemble((f"proposal {number}\n", "bold"), proposal_text(proposal))
             for number, proposal in enumerate(found, 1)
         )
-        some = f"{len(found)} proposals; Enter takes one, Ctrl+Z undoes it" if found else "No mapping found."
-        self.offer(rows, said or some)
+        many = f"{len(found)} proposals; Enter takes one, Ctrl+Z undoes it"
+        self.offer(rows, said or (many if found else "No way to connect it was found."))
 
     @on(OptionList.OptionSelected)
     def _taken(self, event: OptionList.OptionSelected) -> None:

@@ -13,6 +13,9 @@ from wiring.model.proposal import Fit, Want
 from wiring.sheets.words import CAUTION, EXAMPLE, wrap
 
 
+OF_THE_CLASS = "Every rating above is that of the class; the data sheet of the unit replaces it."
+
+
 def run(args: argparse.Namespace) -> int:
     """Print the table of receivers; before one is chosen, the specification to buy by as well."""
     job = read(args.file)
@@ -72,5 +75,6 @@ def text(job: Job, found: tuple[Fit, ...], wants: tuple[Want, ...], full: bool) 
         for want in wants:
             lines.append(wrap(f"{want.what}: {want.wanted}", 2, 6))
             lines.append(wrap(want.why, 6))
-    lines += ["", wrap("Every rating above is that of the class; the data sheet of the unit replaces it.")]
+    if found:
+        lines += ["", wrap(OF_THE_CLASS)]
     return "\n".join([*lines, "", wrap(CAUTION)]) + "\n"

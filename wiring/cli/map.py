@@ -68,10 +68,10 @@ def text(job: Job, found: tuple[Proposal, ...], why: tuple[str, ...]) -> str:
     """The first proposal line by line, the others in one line each."""
     lines = [EXAMPLE] if job.example else []
     if not found:
-        lines.append("No mapping found.")
+        lines.append("No way to connect it was found.")
         lines += [wrap(f"- {line}", 2, 4) for line in why]
         lines.append("See holdrun fit FILE for receivers and devices that would do.")
-        return "\n".join(lines) + "\n"
+        return "\n".join([*lines, "", wrap(CAUTION)]) + "\n"
     best = found[0]
     lines.append(f"Proposed connections ({best.drive})")
     for connection, reason in zip(best.connections, best.reasons, strict=True):

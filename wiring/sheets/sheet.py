@@ -131,7 +131,7 @@ def head_of(plan: Plan) -> Head:
         verdict=verdict_line(plan.report),
         digest=plan.digest,
         revision=job.revision or "not given",
-        date=job.date.isoformat() if job.date else "not given",
+        date=job.date.isoformat() if job.date else "undated",
         condition=plan.identity_sentence if plan.identity != "shown" else "",
         example=EXAMPLE if job.example else "",
     )
