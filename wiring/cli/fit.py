@@ -12,7 +12,6 @@ from wiring.model.job import Job
 from wiring.model.proposal import Fit, Want
 from wiring.sheets.words import CAUTION, EXAMPLE, wrap
 
-
 OF_THE_CLASS = "Every rating above is that of the class; the data sheet of the unit replaces it."
 
 
