@@ -77,8 +77,8 @@ def test_a_large_circuit_is_compared_whole_and_the_rest_is_named() -> None:
     shown = behaviour(old, new)
     said = " ".join(shown.not_shown)
     count, few = space_of(new).count(), space_of(new).few
-    assert f"after: events ran from {len(few(total=2))} of {count} states" in said
-    assert f"after: races and sneak paths were looked for in {len(few())} of {count} states" in said
+    assert f"as converted: events ran from {len(few(total=2))} of {count} states" in said
+    assert f"as converted: races and sneak paths were looked for in {len(few())} of {count} states" in said
     assert "differences outside" not in said
 
 

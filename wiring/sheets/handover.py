@@ -25,7 +25,9 @@ def in_the_way(material: Material) -> tuple[str, ...]:
     if not material.outcomes:
         found.append("no commissioning tests can be named before the circuit is known")
     if plan.report.verdict is not Verdict.PASS:
-        found.append(f"the checks: {plan.report.counts.failed} fail, {plan.report.counts.unknown} unknown")
+        counts = plan.report.counts
+        fail = f"{counts.failed} fail, " if counts.failed else ""
+        found.append(f"the checks: {fail}{counts.unknown} unknown")
     if plan.report.to_show:
         found.append(f"{len(plan.report.to_show)} points are to be shown at a later stage")
     if not any(a.digest == plan.digest for a in plan.job.approvals):

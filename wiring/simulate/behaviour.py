@@ -144,7 +144,7 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
         }[faults]
     )
     for network in (old, new):
-        about = network.circuit.about
+        about = _circuit_word(network)
         held = sorted(output.name for output in network.outputs if output.mode is None and not output.invert)
         if held:
             found.append(f"{about}: mode of {', '.join(held)} is not recorded, simulated as momentary")
@@ -157,9 +157,15 @@ def _not_shown(old: Network, new: Network, happened: tuple[Event, ...], faults: 
     return tuple(found)
 
 
+def _circuit_word(network: Network) -> str:
+    """Which circuit it is, as people are told."""
+    about = network.circuit.about
+    return {"before": "as found", "after": "as converted"}.get(about, about)
+
+
 def _capped(network: Network) -> list[str]:
     """What was looked for in a part of the states only, and how many that were."""
-    about, space = network.circuit.about, space_of(network)
+    about, space = _circuit_word(network), space_of(network)
     count = space.count()
     if count > FULL:
         found = [
@@ -168,7 +174,7 @@ def _capped(network: Network) -> list[str]:
         ]
     else:
         left = count - len(space.few())
-        what = "of the events only release, losses and stops were played"
+        what = "only release, losses and stops were played, no other event"
         found = [f"{about}: from {left} of {count} states {what}"] if left else []
     short = engine(network).cut_short
     if short:
