@@ -27,6 +27,8 @@ DONE = Gate(
 BLOCK = 10
 #: A choice of the next reading should not take longer [s of processor time].
 SLOW = 0.2
+#: Readings before the confirming ones, over H/log2(answers), may be so many at most.
+GROUP, PAIR = 1.15, 2.4
 
 
 @dataclass
@@ -145,8 +147,8 @@ def run(n: int, seed: int) -> dict[str, object]:
         "without wrong readings": counted([*clean, *pairs]),
         "one wrong in each ten": counted(faulty),
         "each wrong with 0.1": counted(each),
-        "group": by_cores(clean),
-        "pair": by_cores(pairs),
+        "group": by_cores(clean, GROUP),
+        "pair": by_cores(pairs, PAIR),
         "confirming over 2 + cores/4": sum(r.confirming > 2 + r.cores / 4 for r in [*clean, *pairs]),
         "choices": sum(r.before + r.confirming for r in every),
         "choices over 0.2 s": sum(r.slow for r in every),
@@ -169,18 +171,27 @@ def counted(results: Iterable[Result]) -> dict[str, object]:
     }
 
 
-def by_cores(results: Iterable[Result]) -> dict[str, object]:
-    """Readings before the confirming ones, over H/log2(answers), for each number of cores."""
+def by_cores(results: Iterable[Result], most: float) -> dict[str, object]:
+    """Readings before the confirming ones, over H/log2(answers), the confirming ones, and both over what
+    both may be together, for each number of cores. most: the former may be so many times the bound."""
     table: dict[int, list[Result]] = {}
     for result in results:
         table.setdefault(result.cores, []).append(result)
+    return {str(cores): figures(cores, rows, most) for cores, rows in sorted(table.items())}
+
+
+def figures(cores: int, rows: list[Result], most: float) -> dict[str, object]:
+    """The figures of one number of cores."""
+    before = sum(r.before for r in rows) / len(rows)
+    confirming = sum(r.confirming for r in rows) / len(rows)
+    ratio = sum(r.capacity for r in rows) / sum(r.entropy for r in rows)
     return {
-        str(cores): {
-            "sessions": len(rows),
-            "readings": round(sum(r.before for r in rows) / len(rows), 2),
-            "of the bound": round(sum(r.capacity for r in rows) / sum(r.entropy for r in rows), 3),
-            "confirming": round(sum(r.confirming for r in rows) / len(rows), 2),
-            "most confirming": max(r.confirming for r in rows),
-        }
-        for cores, rows in sorted(table.items())
+        "sessions": len(rows),
+        "readings": round(before, 2),
+        "of the bound": round(ratio, 3),
+        "confirming": round(confirming, 2),
+        "confirming allowed": 2 + cores / 4,
+        "most confirming": max(r.confirming for r in rows),
+        "sum": round(before + confirming, 2),
+        "sum of the bound": round((before + confirming) / (most * before / ratio + 2 + cores / 4), 3),
     }
