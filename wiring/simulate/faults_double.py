@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Generator, Hashable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import FIRST_COMPLETED, Future, wait
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -20,6 +20,7 @@ from wiring.simulate.faults_sights import Seen
 from wiring.simulate.lanes_board import Setting, merged
 from wiring.simulate.network import Network
 from wiring.simulate.score import Pendant, pendant
+from wiring.simulate.workers import pool
 
 #: Pairs handed to a process at a time: a few seconds of work at most.
 CHUNK = 400
@@ -133,13 +134,13 @@ def run_pairs(
             yield from made.run(chunk)
             done = _tell(progress, done + len(chunk), len(pairs))
         return
-    pool = ProcessPoolExecutor(processes, initializer=_start, initargs=(circuit,))
+    others = pool(processes, _start, circuit)
     ended = False
     try:
         waiting: dict[Future[list[Row]], int] = {}
         rest = iter(chunks)
         for chunk in rest:
-            waiting[pool.submit(_work, chunk)] = len(chunk)
+            waiting[others.submit(_work, chunk)] = len(chunk)
             if len(waiting) < 2 * processes:
                 continue
             done = yield from _collect(waiting, done, len(pairs), progress)
@@ -151,7 +152,7 @@ def run_pairs(
                 return
         ended = True
     finally:
-        pool.shutdown(wait=ended, cancel_futures=True)
+        others.shutdown(wait=ended, cancel_futures=True)
 
 
 def _collect(

@@ -7,7 +7,7 @@ import os
 import threading
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor, wait
+from concurrent.futures import wait
 from contextlib import contextmanager
 from typing import Any
 
@@ -16,6 +16,7 @@ from wiring.model.circuit import Circuit
 from wiring.simulate.fault_run import Ran, judged, ran
 from wiring.simulate.faults import single_list
 from wiring.simulate.network import Network
+from wiring.simulate.workers import pool
 
 Progress = Callable[[int, int], None]
 #: Circuits with fewer parts together are through before a second process has started.
@@ -39,10 +40,10 @@ def beside(
     waits for them; progress is called with (done, total) then. An interrupt ends them."""
     began = time.perf_counter()
     done = multiprocessing.Value("i", 0)
-    pool = ProcessPoolExecutor(2, initializer=_hold, initargs=((before, after), done))
+    others = pool(2, _hold, (before, after), done)
     ended = False
     try:
-        futures = [pool.submit(_run, number) for number in range(2)]
+        futures = [others.submit(_run, number) for number in range(2)]
 
         def waited() -> Faults:
             total = sum(len(single_list(circuit)) for circuit in (before, after))
@@ -57,7 +58,7 @@ def beside(
         yield waited
         ended = True
     finally:
-        pool.shutdown(wait=ended, cancel_futures=True)
+        others.shutdown(wait=ended, cancel_futures=True)
 
 
 _held: list[Any] = []
