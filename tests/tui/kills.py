@@ -95,7 +95,7 @@ def kills(folder: Path, text: str, n: int, seed: int) -> dict[str, int]:
         if there:
             screen.wait("A draft of")
             screen.send("\r")
-        screen.wait("OBJECTIONS")
+        screen.wait("OPEN: ")
         screen.send("4")
         screen.send("\x1b[C", 0.1)
         screen.send(f"\rshade {round}\r", chance.random() * 0.3)
