@@ -76,8 +76,8 @@ def against_naive(
 
 def ideal_like_real(network: Network, ideal: Settled, real: Settled, tally: Tally) -> None:
     """Ideal and real wires decide alike, except where a control transformer sags under the inrush
-    of several coils or a battery under a stalled motor: a named limit of the ideal mode, counted
-    apart."""
+    of several coils or a battery under a stalled motor, or where wires lie across a winding and their
+    resistance leaves it a trickle: named limits of the ideal mode, counted apart."""
     if ideal.shorts or real.shorts or ideal.blown:
         tally.counts["left out: short"] += 1
         return
@@ -85,8 +85,27 @@ def ideal_like_real(network: Network, ideal: Settled, real: Settled, tally: Tall
     sags = not network.hertz[0] or any(part.kind == "transformer" for part in network.circuit.parts)
     if not same and (sags or ideal.marginal or real.marginal or ideal.race or real.race):
         tally.counts["limit: transformer or battery sags, or near a threshold"] += 1
+    elif not same and ideal.energised == real.energised and _bridged(network, ideal, real):
+        tally.counts["limit: wires lie across a winding"] += 1
     else:
         tally.note(same, "ideal as real", f"{sorted(ideal.state)} {network.faults}: {ideal.energised}")
+
+
+#: Of the current in a motor's other winding, what wires across one may leave it.
+TRICKLE = 0.02
+
+
+def _bridged(network: Network, ideal: Settled, real: Settled) -> bool:
+    """True where every motor that turns otherwise has a winding without current between ideal wires, and
+    with a trickle between real ones."""
+    motors = [m for m in network.circuit.motors if ideal.torque.get(m.name) != real.torque.get(m.name)]
+    for motor in motors:
+        amps = {name: abs(real.amps[name]) for name in motor.parts}
+        most = TRICKLE * max(amps.values())
+        small = [name for name in motor.parts if abs(ideal.amps[name]) == 0.0 and amps[name] < most]
+        if not small:
+            return False
+    return bool(motors)
 
 
 def volts_against_naive(network: Network, now: Settled, tally: Tally, faulty: Damaged | None = None) -> None:
