@@ -13,7 +13,15 @@ from dataclasses import dataclass
 
 from tests.campaign._judge_apart import apart_harms, idle_harms
 from tests.campaign._judge_hand import hand_harms
-from tests.campaign._judge_look import Good, Harm, behaviour_harms, earth_harms, fault_harms, hanging
+from tests.campaign._judge_look import (
+    Good,
+    Harm,
+    behaviour_harms,
+    earth_harms,
+    fault_harms,
+    hanging,
+    rest_harms,
+)
 from tests.campaign._judge_net import build
 from tests.campaign._judge_read import CannotRead, Data, job
 from tests.campaign._judge_run import Machine
@@ -61,7 +69,8 @@ def judge(good_text: str, text: str) -> Opinion:
         changed = named_alike(good.job, text)
         machine = Machine(build(changed, True))
         now = marked(hand_harms(changed, machine) + apart_harms(changed, machine))
-        harms = behaviour_harms(good, machine) + earth_harms(good, machine) + hanging(machine)
+        harms = behaviour_harms(good, machine) + earth_harms(good, machine)
+        harms += rest_harms(good, machine) + hanging(machine)
     except CannotRead as error:
         return Opinion("cannot say", (f"the judge's reader: {error}",))
     except KeyError as error:

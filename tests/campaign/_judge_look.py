@@ -185,6 +185,23 @@ def earth_harms(good: Good, machine: Machine) -> list[Harm]:
     return found
 
 
+def rest_harms(good: Good, machine: Machine) -> list[Harm]:
+    """Motor terminals that a pole away from earth reaches with nothing pressed, and did not before."""
+    fresh = _live_motors(machine) - _live_motors(good.machine)
+    return [Harm(f"{pin} is live with nothing pressed", (pin,)) for pin in sorted(fresh)]
+
+
+def _live_motors(machine: Machine) -> set[str]:
+    """Pins of windings that wires and closed contacts join to such a pole at rest."""
+    play(machine, ((),))
+    solver = machine.solver
+    node = solver.nodes(machine.closed(frozenset(machine.now)))
+    earthed = {node[solver.index[point]] for point in earthing(machine)[1]}
+    poles = {node[solver.index[pin]] for piece in solver.sources for pin in piece.pins} - earthed
+    windings = (p for p in machine.net.pieces.values() if p.kind in ("winding", "motor3"))
+    return {pin for piece in windings for pin in piece.pins if node[solver.index[pin]] in poles}
+
+
 def turned(piece: Piece, earth: frozenset[str]) -> bool:
     """True for a two-ended piece that sat on the earthed pole before too: turned round, it is the same."""
     return len(piece.pins) == 2 and piece.kind != "source" and any(pin in earth for pin in piece.pins)
