@@ -21,6 +21,9 @@ from wiring.simulate.workers import pool
 Progress = Callable[[int, int], None]
 #: Circuits with fewer parts together are through before a second process has started.
 MANY = 40
+#: Up to so many fault sets one other process is through as soon as the first wants them; a second would
+#: only take its processor from it.
+FEW = 400
 #: Seconds between two looks at how far the others are.
 LOOK = 0.1
 
@@ -36,17 +39,17 @@ def worth_it(before: Circuit, after: Circuit) -> bool:
 def beside(
     before: Circuit, after: Circuit, progress: Progress | None = None
 ) -> Iterator[Callable[[], Faults]]:
-    """The single faults of two circuits, each run in a process of its own meanwhile. What is yielded
+    """The single faults of two circuits, run in one or two other processes meanwhile. What is yielded
     waits for them; progress is called with (done, total) then. An interrupt ends them."""
     began = time.perf_counter()
     done = multiprocessing.Value("i", 0)
-    others = pool(2, _hold, (before, after), done)
+    total = sum(len(single_list(circuit)) for circuit in (before, after))
+    others = pool(1 if total < FEW else 2, _hold, (before, after), done)
     ended = False
     try:
         futures = [others.submit(_run, number) for number in range(2)]
 
         def waited() -> Faults:
-            total = sum(len(single_list(circuit)) for circuit in (before, after))
             while wait(futures, LOOK).not_done:
                 if progress is not None and 0 < done.value < total:
                     progress(done.value, total)
