@@ -48,8 +48,8 @@ def next_reading(space: Space, listed: list[State], ties: bool, skipped: frozens
             if not ready(space):
                 return Next(None, "", space, NOTHING, False)
             return _last(opened(space, "hoist", REST), listed, ties, skipped)
-        choice = best_choice(space, able, ties, skipped, False, weak)
-        if choice is not None:
+        choice = best_choice(space, able, ties, skipped, False)
+        if choice is not None and choice.bits >= weak:
             return Next(choice, "identify", space, NOTHING, False)
         if space.best > 0:
             space = complete(space, SURE - 1)

@@ -15,7 +15,7 @@ from itertools import combinations
 
 from wiring.identify.groups import Pictures, grouped
 from wiring.identify.meter import ANYTHING, FRAME, OPEN_OHM, Expect, Model
-from wiring.identify.panel import Panel, Voice, panel, rivals
+from wiring.identify.panel import Panel, Voice, panel
 from wiring.identify.probe import REST, Probe, same
 from wiring.identify.space import Space, needed
 from wiring.model.behaviour import State
@@ -23,7 +23,7 @@ from wiring.model.behaviour import State
 #: At most this many hypotheses speak when readings of the hoist side are weighed.
 VOICES = 800
 #: Pictures of the handset are drawn from at most this many hypotheses.
-DRAWN = 1500
+DRAWN = 3000
 #: A reading that tells less than this is not worth taking [bit].
 LEAST_BITS = 0.02
 #: While the best reading of the opened states tells less than this, another state is opened [bit]:
@@ -36,43 +36,27 @@ TIE, HELD, STEP, STOP, SIDE, LIMIT = 0.02, 0.05, 0.05, 0.1, 0.3, 2.0
 UNUSED = 0.6
 #: Steps of the ohm scale that a band is spread over, a decade.
 STEPS = 8
-#: With no more answers left than this, any reading may have been wrong: hypotheses that contradict one
-#: or two readings count as rivals of those that contradict none, and a reading is worth what it takes
-#: from all of them.
+#: With no more answers left than this, what a reading tells of those that one reading contradicts
+#: counts as much: it spares a confirming one.
 FEW_LEFT = 50
-#: So many contradictions hold a rival off; each that it lacks makes it weigh so many times as much. In
-#: a long cord a confirming reading reaches few of the rivals: there the far ones weigh more.
-HELD_OFF, WEIGHS, WEIGHS_LONG = 3, 3.0, 2.5
-#: What a reading tells of the answers counts by this share besides, by tied groups and in short cords,
-#: where few readings are to spare before one answer is left. A cord is long from so many cores.
-TELLS, LONG = 0.4, 9
-#: By pairs a reading reaches few rivals: what all answers left have in common is made sure of while the
-#: question is open, so that a wrong reading shows before others rest on it. Such a reading comes first
-#: while it gives so many bits, and so many times its worth beats the best that tells answers apart.
-COMMON_BITS, COMMON_FIRST = 0.1, 3.0
-#: Weight of a bit about the answers in the search for what they have in common.
-AGAINST = -5.0
 
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A probe with what it is expected to tell of the answers left [bit] and how many answers it can
-    have. more: bits by which the rivals of the answer are expected to weigh less; share: how much the
-    former count beside them; likely: how many answers are expected."""
+    """A probe with what it is expected to tell [bit] and how many answers it can have. more: what it
+    tells of the hypotheses a little worse, where that counts [bit]."""
 
     probe: Probe
     bits: float
     answers: int
     trouble: float
     more: float = 0.0
-    share: float = 1.0
-    likely: int = 2
 
     @property
     def worth(self) -> float:
         """Bits for the trouble, less for answers that hardly ever come."""
-        unused = max(0.0, math.log2(max(1, self.likely)) - self.bits)
-        return (self.share * self.bits + self.more - UNUSED * unused) / self.trouble
+        unused = max(0.0, math.log2(max(1, self.answers)) - self.bits)
+        return (self.bits - UNUSED * unused + self.more) / self.trouble
 
 
 def trouble(probe: Probe, last: Probe | None) -> float:
@@ -97,22 +81,24 @@ def handset_choice(
     last: Probe | None,
     skipped: frozenset[Probe],
     beside: Pictures | None,
-    share: float,
 ) -> Choice | None:
-    """The best probe of the handset in one state. beside: pictures of the rivals too; share: how much
-    bits about the answers count beside theirs."""
+    """The best probe of the handset in one state. beside: pictures of hypotheses a little worse too."""
     if len(pictures) < 2:
         return None
     out = {(mask_of(space, probe.a), mask_of(space, probe.b)) for probe in skipped if probe.state == state}
     plain = trouble(Probe(frozenset("a"), frozenset("b"), "handset", state), last)
-    a, b = grouped(pictures, len(space.cores), plain, TIE if ties else None, out, beside, share)
+    a, b = grouped(pictures, len(space.cores), plain, TIE if ties else None, out, beside)
     shares = pictures.shares(a, b)
-    kinds = (*shares, 1.0 - sum(shares))
-    bits = -sum(p * math.log2(p) for p in kinds if p > 1e-12)
-    more = beside.less(pictures, a, b) if beside is not None else 0.0
-    likely = sum(p > 1e-9 for p in kinds)
     probe = Probe(names(space, a), names(space, b), "handset", state)
-    return Choice(probe, bits, max(2, likely), trouble(probe, last), more, max(0.0, share), likely)
+    bits = split(shares)
+    more = split(beside.shares(a, b)) if beside is not None else 0.0
+    answers = sum(p > 1e-9 for p in (*shares, 1.0 - sum(shares)))
+    return Choice(probe, bits, answers, trouble(probe, last), more)
+
+
+def split(shares: tuple[float, float]) -> float:
+    """Bits of an answer whose first two kinds come with these shares, the third else."""
+    return -sum(p * math.log2(p) for p in (*shares, 1.0 - sum(shares)) if p > 1e-12)
 
 
 def mask_of(space: Space, group: frozenset[str]) -> int:
@@ -165,21 +151,6 @@ def told(together: dict[Expect, float]) -> tuple[float, int]:
     return max(0.0, bits), _apart(together)
 
 
-def less(here: dict[Expect, float], beside: dict[Expect, tuple[float, float]]) -> float:
-    """Bits by which the rivals are expected to weigh less. beside: what all of them weigh that expect
-    this reading, and what they would weigh once it contradicts them."""
-    spared: dict[object, float] = {}
-    rest = sum(after for _, after in beside.values())
-    for expect, (weight, after) in beside.items():
-        for symbol in symbols(expect):
-            spared[symbol] = spared.get(symbol, 0.0) + weight - after
-    bits = 0.0
-    for expect, weight in here.items():
-        for symbol, p in symbols(expect).items():
-            bits -= weight * p * math.log2(max(1e-12, spared.get(symbol, 0.0) + rest))
-    return bits
-
-
 def _apart(together: Iterable[Expect]) -> int:
     """How many expectations never share an answer."""
     count, top = 0, -1.0
@@ -205,12 +176,7 @@ def expected_of(voice: Voice, space: Space, probe: Probe) -> Expect:
 
 
 def hoist_choice(
-    space: Space,
-    speaking: Panel,
-    last: Probe | None,
-    skipped: frozenset[Probe],
-    beside: Panel | None,
-    share: float,
+    space: Space, speaking: Panel, last: Probe | None, skipped: frozenset[Probe], beside: Panel | None
 ) -> Choice | None:
     """The best probe of the hoist side at rest: a pair of cores, or a core and the frame."""
     best: Choice | None = None
@@ -218,25 +184,20 @@ def hoist_choice(
     for probe in hoist_probes(space):
         if same(probe) in out:
             continue  # its ohms lie in two bands: asking again tells the same
-        here = speaking.shares(space, probe)
-        bits, likely = told(here)
-        if share < 0.0 and bits > LEAST_BITS:
-            continue
-        more = less(here, beside.weights(space, probe)) if beside else 0.0
-        choice = Choice(probe, bits, max(2, likely), trouble(probe, last), more, max(0.0, share), likely)
+        bits, answers = told(speaking.shares(space, probe))
+        more = told(beside.shares(space, probe))[0] if beside else 0.0
+        choice = Choice(probe, bits, answers, trouble(probe, last), more)
         if best is None or choice.worth > best.worth:
             best = choice
     return best
 
 
 def wider(probe: Probe, cores: Iterable[str]) -> Iterator[Probe]:
-    """A reading with one core more, less or on the other lead, the frame too on the hoist side."""
-    points = (*cores, FRAME) if probe.side == "hoist" else tuple(cores)
-    for name in points:
-        a, b = probe.a - {name}, probe.b - {name}
-        for one, two in ((a | {name}, b), (a, b | {name}), (a, b)):
-            if one and two and (one, two) != (probe.a, probe.b):
-                yield Probe(one, two, probe.side, probe.state)
+    """A reading with one more core, or the frame, tied to a lead."""
+    for name in (*cores, FRAME):
+        if name not in probe.a | probe.b:
+            yield Probe(probe.a | {name}, probe.b, probe.side, probe.state)
+            yield Probe(probe.a, probe.b | {name}, probe.side, probe.state)
 
 
 def hoist_probes(space: Space) -> Iterator[Probe]:
@@ -273,37 +234,18 @@ def matters(space: Space, state: State) -> bool:
 
 
 def best_choice(
-    space: Space,
-    listed: list[State],
-    ties: bool,
-    skipped: frozenset[Probe],
-    hoist: bool,
-    least: float = LEAST_BITS,
+    space: Space, listed: list[State], ties: bool, skipped: frozenset[Probe], hoist: bool
 ) -> Choice | None:
     """The reading worth most among the best hypotheses, in these states of the handset and, if
-    asked, on the hoist side. skipped: probes that cannot be taken. None where none tells more than
-    `least` of the answers that are left."""
-    long = len(space.cores) >= LONG
-    near = panel(space, 0, DRAWN)
-    few = space.count() <= FEW_LEFT
-    beside = rivals(space, HELD_OFF, VOICES, WEIGHS_LONG if long else WEIGHS) if few else None
-
+    asked, on the hoist side. skipped: probes that cannot be taken."""
     last = space.taken[-1].probe if space.taken else None
-    seen = [(s, Pictures.of(near, s), Pictures.of(beside, s) if beside else None) for s in listed]
-
-    def weighed(share: float) -> list[Choice]:
-        found = [handset_choice(space, s, one, ties, last, skipped, two, share) for s, one, two in seen]
-        if hoist:
-            found.append(hoist_choice(space, panel(space, 0, VOICES), last, skipped, beside, share))
-        return [choice for choice in found if choice is not None]
-
-    able = weighed(1.0 if beside is None else TELLS if ties and not long else 0.0)
-    telling = [choice for choice in able if choice.bits > least]
-    best = max(telling, key=lambda choice: choice.worth, default=None)
-    if best is None or beside is None:
-        return best
-    if ties:
-        return max([best, *(c for c in able if c.more > LEAST_BITS)], key=lambda choice: choice.worth)
-    common = [c for c in weighed(AGAINST) if c.bits <= LEAST_BITS and c.more > COMMON_BITS]
-    first = max(common, key=lambda choice: choice.worth, default=None)
-    return first if first is not None and COMMON_FIRST * first.worth > best.worth else best
+    near = panel(space, 0, DRAWN)
+    soft = panel(space, 1, VOICES) if space.count() <= FEW_LEFT else None
+    found = []
+    for state in listed:
+        beside = Pictures.of(soft, state) if soft else None
+        found.append(handset_choice(space, state, Pictures.of(near, state), ties, last, skipped, beside))
+    if hoist:
+        found.append(hoist_choice(space, panel(space, 0, VOICES), last, skipped, soft))
+    telling = [choice for choice in found if choice is not None and choice.bits > LEAST_BITS]
+    return max(telling, key=lambda choice: choice.worth, default=None)

@@ -27,9 +27,9 @@ FRESH = 0.99
 TROUBLE = 0.25
 #: A number in a narrow band, high over low, counts this much more than OL or a closed contact.
 FIRM, NARROW = 0.5, 10.0
-#: From so many readings cores are tied to the leads or taken off, so many times at most, until so
-#: many readings are laid out or were looked at.
-STARTS, WIDER, MOST, LOOKED = 8, 5, 360, 500
+#: From so many readings of the hoist side more cores are tied to the leads, so many times at most,
+#: until so many readings are laid out.
+STARTS, WIDER, MOST = 8, 5, 360
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,19 +94,18 @@ class Desk:
 
 
 def widen(desk: Desk) -> None:
-    """Readings with a core more or less on either lead, as long as that tells more: a number between
-    two ends, with the loose cores tied to them, shows too that those are loose."""
+    """Hoist readings with more cores tied to either lead, as long as that tells more: a number
+    between two ends, with the loose cores tied to them, shows too that those are loose."""
     if not desk.probes:
         return
     worth = gives(np.stack(desk.told), desk.now.lacking, np.array(desk.effort)).tolist()
-    able = [i for i in range(len(desk.probes)) if not desk.past[i]]
+    able = [i for i, probe in enumerate(desk.probes) if probe.side == "hoist" and not desk.past[i]]
     for start in sorted(able, key=lambda i: -worth[i])[:STARTS]:
         probe, best = desk.probes[start], worth[start]
         for _ in range(WIDER):
-            if len(desk.probes) > MOST or len(desk.known) > LOOKED:
+            if len(desk.probes) > MOST:
                 return
             fresh = [wide for wide in wider(probe, desk.space.cores) if same(wide) not in desk.known]
-            desk.known |= {same(wide) for wide in fresh}
             found = [(desk.lay(wide, None), wide) for wide in fresh]
             top = max(found, key=lambda pair: pair[0], default=(0.0, probe))
             if top[0] <= best + 1e-9:

@@ -31,13 +31,11 @@ GOOD = 0.9
 @dataclass(frozen=True, eq=False)
 class Pictures:
     """closed: sets that contacts join, one row a picture; moving: sets that a capacitor joins too,
-    where they are others; weight: share of each picture; after: what is left of it once a reading
-    contradicts the picture, where that is not nothing."""
+    where they are others; weight: share of each picture."""
 
     closed: Masks
     moving: Masks
     weight: Weights
-    after: Weights | None = None
 
     def __len__(self) -> int:
         return len(self.weight)
@@ -51,16 +49,10 @@ class Pictures:
         wide = np.column_stack(both) if drawn else np.zeros((0, 0), np.uint64)
         _, first, which = np.unique(_hashes(wide), return_index=True, return_inverse=True)
         weight = np.bincount(which, weight, len(first))
-        after: Weights | None = None
-        if speaking.after:
-            after = np.bincount(which, np.concatenate(speaking.after), len(first)).astype(np.float64)
         if len(first) > PICTURES:
             order = np.argsort(-weight, kind="stable")[:: max(1, len(first) // PICTURES)][:PICTURES]
             first, weight = first[order], weight[order]
-            after = after[order] if after is not None else None
-        whole = weight.sum() or 1.0
-        after = after / whole if after is not None else None
-        return Pictures(both[0][first], both[1][first], weight / whole, after)
+        return Pictures(both[0][first], both[1][first], weight / (weight.sum() or 1.0))
 
     def joined(self, a: Masks, b: Masks) -> tuple[Weights, Weights]:
         """For each pair of groups the share of pictures that join them, and that a capacitor joins."""
@@ -68,20 +60,6 @@ class Pictures:
         kick = _meet(self.moving, a, b) & ~shut if self.moving.shape[1] else None
         closed: Weights = shut @ self.weight
         return closed, np.zeros(len(a)) if kick is None else kick @ self.weight
-
-    def kept(self, a: Masks, b: Masks) -> tuple[Weights, Weights, Weights]:
-        """What the pictures weigh after each reading, by its answer: closed, moving, open."""
-        after = np.zeros(len(self)) if self.after is None else self.after
-        spared, rest = self.weight - after, after.sum()
-        shut = _meet(self.closed, a, b)
-        kick = _meet(self.moving, a, b) & ~shut if self.moving.shape[1] else np.zeros_like(shut)
-        closed, moving = shut @ spared, kick @ spared
-        return closed + rest, moving + rest, spared.sum() - closed - moving + rest
-
-    def less(self, here: Pictures, a: int, b: int) -> float:
-        """Bits by which these pictures are expected to weigh less after a reading of what is here."""
-        one, two = np.array([a], np.uint64), np.array([b], np.uint64)
-        return float(_less(here.joined(one, two), self.kept(one, two))[0])
 
     def shares(self, a: int, b: int) -> tuple[float, float]:
         """The same for one pair of groups."""
@@ -140,17 +118,15 @@ def grouped(
     tie: float | None,
     out: set[tuple[int, int]],
     beside: Pictures | None,
-    share: float,
 ) -> tuple[int, int]:
     """The two groups whose reading is worth most. plain: trouble without ties; tie: trouble of each,
     None where no cores are tied; out: groups that cannot be asked for;
-    beside: pictures of the rivals too; share: how much bits about the answers count beside theirs."""
+    beside: pictures of hypotheses a little worse too, whose bits count as much."""
 
     def worth(a: Masks, b: Masks) -> Weights:
-        here = pictures.joined(a, b)
-        bits = _less(here, (*here, 1.0 - here[0] - here[1]))
+        bits = _split(*pictures.joined(a, b))
         if beside is not None:
-            bits = share * bits + _less(here, beside.kept(a, b))
+            bits += _split(*beside.joined(a, b))
         ties = np.bitwise_count(a) + np.bitwise_count(b) - 2.0
         found: Weights = bits / (plain + (tie or 0.0) * ties)
         if out:
@@ -164,12 +140,11 @@ def grouped(
     return best[1:] if tie is None or cores < 3 else _climbed(best, cores, worth)[1:]
 
 
-def _less(here: tuple[Weights, Weights], kept: tuple[Weights, Weights, Weights]) -> Weights:
-    """Bits by which something is expected to weigh less after each reading. here: shares of the answers
-    closed and moving; kept: what is left of it after each answer."""
-    found = np.zeros(len(here[0]))
-    for p, left in zip((*here, 1.0 - here[0] - here[1]), kept, strict=True):
-        found -= p * np.log2(np.maximum(left, 1e-12))
+def _split(closed: Weights, moving: Weights) -> Weights:
+    """Bits of each reading, by the shares of its answers."""
+    found = np.zeros(len(closed))
+    for p in (closed, moving, 1.0 - closed - moving):
+        found -= p * np.log2(np.maximum(p, 1e-12))
     return found
 
 

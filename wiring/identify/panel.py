@@ -34,11 +34,9 @@ class Voice:
 
 @dataclass(frozen=True, eq=False)
 class Panel:
-    """Hypotheses type by type, each with its share. after: what is left of the shares once one more
-    reading contradicts them, where they are rivals."""
+    """Hypotheses type by type, each with its share."""
 
     parts: tuple[tuple[Block, Weights], ...] = ()
-    after: tuple[Weights, ...] = ()
 
     def __len__(self) -> int:
         return sum(len(weights) for _, weights in self.parts)
@@ -60,43 +58,15 @@ class Panel:
         return found
 
 
-    def weights(self, space: Space, probe: Probe) -> dict[Expect, tuple[float, float]]:
-        """What is expected of a probe, by which share, and what is left of that once contradicted."""
-        found: dict[Expect, tuple[float, float]] = {}
-        for (block, weights), after in zip(self.parts, self.after, strict=True):
-            expects, which = space.expected(block, probe)
-            now = np.bincount(which, weights, len(expects)).tolist()
-            then = np.bincount(which, after, len(expects)).tolist()
-            for expect, share, left in zip(expects, now, then, strict=True):
-                known = found.get(expect, (0.0, 0.0))
-                found[expect] = known[0] + share, known[1] + left
-        return found
-
-
 def panel(space: Space, beyond: int, most: int) -> Panel:
     """The likeliest hypotheses, the far ones weighted down; drawn at random where there are more."""
-    near = _near(space, beyond, most)
+    near = space.near(beyond)
+    total = sum(len(block.rows) for block in near)
+    if total > most:
+        near = _drawn(near, total, most)
     raw = [block.weight * WRONG ** (block.cost - space.best).astype(np.float64) for block in near]
     whole = sum(float(weights.sum()) for weights in raw) or 1.0
     return Panel(tuple((block, weights / whole) for block, weights in zip(near, raw, strict=True)))
-
-
-def rivals(space: Space, need: int, most: int, base: float) -> Panel:
-    """The likeliest hypotheses with all that are less than `need` contradictions worse. Each weighs
-    `base` times as much for each contradiction that it lacks, and nothing once it lacks none."""
-    near = _near(space, need - 1, most)
-    lacking = [(need + space.best - block.cost).astype(np.float64) for block in near]
-    now = [block.weight * (base**each - 1.0) for block, each in zip(near, lacking, strict=True)]
-    then = [block.weight * (base ** (each - 1.0) - 1.0) for block, each in zip(near, lacking, strict=True)]
-    whole = sum(float(weights.sum()) for weights in now) or 1.0
-    parts = tuple((block, weights / whole) for block, weights in zip(near, now, strict=True))
-    return Panel(parts, tuple(weights / whole for weights in then))
-
-
-def _near(space: Space, beyond: int, most: int) -> list[Block]:
-    near = space.near(beyond)
-    total = sum(len(block.rows) for block in near)
-    return _drawn(near, total, most) if total > most else near
 
 
 def _drawn(near: list[Block], total: int, most: int) -> list[Block]:
