@@ -68,14 +68,3 @@ def is_sheet(source: str | None) -> bool:
     """True where a source names a document rather than a memory or a guess."""
     words = ("sheet", "manual", "diagram", "document", "drawing", "certificate", "plate", "label")
     return source is not None and any(w in source.lower() for w in words)
-
-
-def motion_of(case: Case, key: str) -> str:
-    """The motion a key commands, by the hoist type's buttons; empty where none."""
-    hoist = case.hoist_type
-    bare = key.removeprefix("key:")
-    if hoist is not None:
-        for button in hoist.buttons:
-            if button.id == bare:
-                return button.motion
-    return ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from wiring.check.asked import bench, motion_of, motion_outputs
+from wiring.check.asked import bench, motion_outputs
 from wiring.check.case import Case
 from wiring.check.draft import Comparison, Draft, Missing, compared, failed, passed, unknown
 from wiring.check.rule import iec, rule, us
@@ -95,9 +95,8 @@ def timed(case: Case, subject: str, output: ReceiverOutput, seconds: float, key:
     if holds(seconds, usual, "at-most", "s"):
         return compared(subject, Comparison(seconds, usual, "at-most", "s"), found,
                         f"at most {show(usual, 's')} (common practice)", key=key)  # fmt: skip
-    motion = motion_of(case, output.key or "")
-    way = motion.rpartition(" ")[2] or (output.key or "")
-    clearance = (case.job.place.clearance if case.job.place else {}).get((output.key or "").partition(".")[0])
+    way = (output.key or "").partition(".")[0]
+    clearance = (case.job.place.clearance if case.job.place else {}).get(way)
     wanted = f"at most {show(usual, 's')} (common practice), or a travel within the clearance"
     if clearance is None:
         return unknown(subject, f"{found}; the clearance {way} is not stated", wanted,
