@@ -264,6 +264,7 @@ def test_one_contact_is_told_by_its_output_and_several_by_themselves() -> None:
 
     assert told(no, other) == told(nc, other) == told(no, nc) == "receiver:UP"
     assert told(nc, no) == "R:NC"
+    assert told(nc, other, replace(other, name="R2:NC", form="NC")) == "receiver:UP"
 
 
 # -- what carries and what feeds ----------------------------------------------------------------
