@@ -237,3 +237,21 @@ def test_what_limits_is_asked_for_where_nothing_stands_before_it(monkeypatch: py
     monkeypatch.setattr(contact_backup_fuse, "protecting", lambda *_: None)
     (draft,) = drafts("contact.backup-fuse", facts(circuit(MAINS)))
     assert str(draft.verdict) == "unknown" and draft.key == "supply.protective_device.rating"
+
+
+def test_a_fuse_in_one_way_only_leaves_the_other_bare() -> None:
+    """A coil that one key feeds through a fuse and the other past it fails, and the key is named; with
+    the fuse before both ways it passes."""
+    up, down = "output:receiver:UP", "output:receiver:DOWN"
+    for start, wanted in (("L", "fail"), ("a", "pass")):
+        made = circuit(
+            part("V", "source", "L N", voltage=120, frequency=60),
+            part("F1", "fuse", "L a", rating=5),
+            part("receiver:UP", "contact", "a k", by=up, form="NO"),
+            part("receiver:DOWN", "contact", f"{start} k", by=down, form="NO"),
+            part("K", "coil", "k N", voltage=120, sealed=8, inrush=70, sealed_pf=0.3, inrush_pf=0.7),
+        )
+        one = state("key:up", closed="receiver:UP", volts={"K": 120 + 0j})
+        other = state("key:down", closed="receiver:DOWN", volts={"K": 120 + 0j})
+        (found,) = drafts("supply.fuse", facts(made, state(), one, other))
+        assert (str(found.verdict), "with key:down" in found.found) == (wanted, wanted == "fail")

@@ -76,6 +76,10 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
         else:
             own.append((rating, fuse.name))
     wanted = "a fuse of its own, 1 to 2 A for a receiver of some VA"
+    if own and (keys := bare_way(case, load, names, [name for _, name in own])):
+        found = f"no fuse before it with {keys}; {min(own)[1]} stands in another way only"
+        return failed(subject, found, wanted,
+                      "put a fuse into its feed, before all its ways", key="device")  # fmt: skip
     if own:
         rating, name = min(own)
         return passed(subject, f"{name}{' ' + show(rating, 'A') if rating else ''}", wanted)
@@ -92,6 +96,18 @@ def judge(case: Case, subject: str, load: Part) -> Draft:
     if grounded:
         others += f"; {', '.join(grounded)} stands in the earthed conductor"
     return failed(subject, others, wanted, "put a fuse into its feed, on the unearthed side", key="device")
+
+
+def bare_way(case: Case, load: Part, names: set[str], fuses: list[str]) -> str:
+    """The inputs of the first state that feeds a load past all of these fuses; empty where none does."""
+    states = [s for s in case.settled("after") if len(s.state) <= 2]
+    best = max((abs(s.volts.get(load.name, 0j)) for s in states), default=0.0)
+    for state in states:
+        fed = best > 0.0 and abs(state.volts.get(load.name, 0j)) > best / 2
+        cut = {p.name for fuse in fuses for p in behind(case.after, state.closed, fuse)} if fed else names
+        if not names & cut:
+            return ", ".join(sorted(state.state)) or "nothing pressed"
+    return ""
 
 
 def earthed(case: Case, fuse: Part) -> bool:
