@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -113,17 +113,21 @@ def _analysis(
     from wiring.simulate.fault_run import fault_analysis
     from wiring.simulate.stops import stop_matrix
     from wiring.simulate.underway import beside, worth_it
+    from wiring.simulate.workers import REFUSED
 
-    if kind == "single" and worth_it(old.circuit, new.circuit):
-        with beside(old.circuit, new.circuit, progress) as waited:
+    with ExitStack() as stack:
+        waited: Callable[[], Faults] | None = None
+        if kind == "single" and worth_it(old.circuit, new.circuit):
+            with suppress(*REFUSED):
+                waited = stack.enter_context(beside(old.circuit, new.circuit, progress))
 
-            def analysed() -> Analysed:
-                found = waited()
-                return found, stop_matrix(old, new, found)
+        def analysed() -> Analysed:
+            if waited is None:
+                return fault_analysis(old, new, kind, progress)
+            found = waited()
+            return found, stop_matrix(old, new, found)
 
-            yield analysed
-    else:
-        yield lambda: fault_analysis(old, new, kind, progress)
+        yield analysed
 
 
 def _compiled(circuit: Circuit | Network) -> Network:

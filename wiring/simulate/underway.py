@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-import threading
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import wait
+from concurrent.futures import BrokenExecutor, wait
 from contextlib import contextmanager
 from typing import Any
 
@@ -16,7 +13,7 @@ from wiring.model.circuit import Circuit
 from wiring.simulate.fault_run import Ran, judged, ran
 from wiring.simulate.faults import single_list
 from wiring.simulate.network import Network
-from wiring.simulate.workers import pool
+from wiring.simulate.workers import cheap, context, pool
 
 Progress = Callable[[int, int], None]
 #: Circuits with fewer parts together are through before a second process has started.
@@ -29,10 +26,8 @@ LOOK = 0.1
 
 
 def worth_it(before: Circuit, after: Circuit) -> bool:
-    """True where other processes gain something and may be started: never beside other threads, whose
-    locks they would inherit."""
-    parts = len(before.parts) + len(after.parts)
-    return parts >= MANY and threading.active_count() == 1 and (os.cpu_count() or 1) > 1
+    """True where other processes gain something."""
+    return len(before.parts) + len(after.parts) >= MANY and cheap()
 
 
 @contextmanager
@@ -40,9 +35,10 @@ def beside(
     before: Circuit, after: Circuit, progress: Progress | None = None
 ) -> Iterator[Callable[[], Faults]]:
     """The single faults of two circuits, run in one or two other processes meanwhile. What is yielded
-    waits for them; progress is called with (done, total) then. An interrupt ends them."""
+    waits for them; progress is called with (done, total) then. An interrupt ends them; what one that was
+    ended from outside leaves undone is run here. Raises one of `REFUSED` where none can be started."""
     began = time.perf_counter()
-    done = multiprocessing.Value("i", 0)
+    done = context().Value("i", 0)
     total = sum(len(single_list(circuit)) for circuit in (before, after))
     others = pool(1 if total < FEW else 2, _hold, (before, after), done)
     ended = False
@@ -53,7 +49,10 @@ def beside(
             while wait(futures, LOOK).not_done:
                 if progress is not None and 0 < done.value < total:
                     progress(done.value, total)
-            old, new = (future.result() for future in futures)
+            try:
+                old, new = (future.result() for future in futures)
+            except BrokenExecutor:
+                old, new = (ran(Network(circuit), lambda: None) for circuit in (before, after))
             if progress is not None:
                 progress(total, total)
             return judged(before, after, old, new, began)
